@@ -6,13 +6,14 @@ from __future__ import annotations
 import hashlib
 import heapq
 import json
+import shlex
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import MINUTES
 from pricing.basis.files import copy_by_content, write_bytes
@@ -22,20 +23,20 @@ from pricing.basis.late import pa, pc
 from pricing.basis.problems import Problem, refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
+from pricing.ingest.blocks import RowBlock
 from pricing.ingest.closing import closing_notes, waiting
 from pricing.ingest.headings import REASON, Heading
-from pricing.ingest.long import open_long
+from pricing.ingest.long import LongFile, open_long
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row, Skipped
+from pricing.record import entries, shapes, store
+from pricing.record.changes import Changes, Comparing, FileFacts, gone
 from pricing.record.corrected import look_alikes
-from pricing.record.rows import from_table, incoming
-
-if TYPE_CHECKING:
-    from pricing.ingest.blocks import RowBlock
-    from pricing.ingest.long import LongFile
-    from pricing.record.changes import Changes, FileFacts
-    from pricing.record.entries import Entry, Ledger
-    from pricing.record.rows import Incoming
+from pricing.record.current import no_collecting
+from pricing.record.entries import ADD, Entry, Ledger
+from pricing.record.export import csv_bytes
+from pricing.record.rows import Incoming, from_table, incoming
+from pricing.record.states import forget
 
 # columns in which the person is shown how their words were read
 SHOWN = ("type", "condition", "outcome")
@@ -97,9 +98,6 @@ def add(
     tell: called with the rows seen so far while a long file is read.
     Raises Refused where the file is no table of units; the record is then as before.
     """
-    from pricing.record import entries, shapes, store
-    from pricing.record.states import forget
-
     said = answers or Answers()
     remembered = shapes.load(home)
     sheet: _Sheet | None = None
@@ -264,10 +262,6 @@ _Sheet = _ShortSheet | _LongSheet
 def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple[Added, Changes]:
     """What a sheet does to the record, written into it and not yet kept. A long one is read once
     more where its whole content shows other marks than its first lines did."""
-    from pricing.record import entries
-    from pricing.record.changes import Comparing, gone
-    from pricing.record.current import no_collecting
-
     counts = entries.counts_now(db)
     for _ in range(4):
         db.execute("savepoint sheet")
@@ -286,8 +280,6 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
 
 def facts_of(sheet: _Sheet, answers: Answers) -> FileFacts:
     """What a comparison must know of a sheet."""
-    from pricing.record.changes import FileFacts
-
     columns = frozenset(heading.column for heading in sheet.headings if heading.column)
     unknown = frozenset(heading.text for heading in sheet.headings if not heading.column)
     return FileFacts(sheet.name, columns, unknown | columns, answers.take_older)
@@ -368,15 +360,14 @@ def _entry_of(
     home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date
 ) -> Entry:
     """Keep the original; the act that says where it is."""
-    from pricing.record.entries import ADD, Entry
-
     digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
+    name = _printable(path.name)
     return Entry(
         ledger.next_number,
         ADD,
         day=today.isoformat(),
         rows=changes.written,
-        name=_printable(path.name),
+        name=name,
         sha256=digest,
         bytes=size,
         original=kept.name,
@@ -398,8 +389,6 @@ def _stands(ledger: Ledger, path: Path) -> bool:
 
 def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
     """The rows set aside in the person's own columns, and why: to be mended and added again."""
-    from pricing.record.export import csv_bytes
-
     header = [heading.text for heading in reading.facts.headings]
     width = max([len(header), *(len(row.cells) for row in rejected)])
     header += [""] * (width - len(header)) + [REASON]
@@ -429,12 +418,8 @@ def _ending(path: Path) -> str:
 
 
 def _safe_stem(path: Path) -> str:
-    return (
-        "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem))[
-            :60
-        ]
-        or "file"
-    )
+    safe = [sign if sign.isalnum() or sign in "-_ " else "-" for sign in _printable(path.stem)]
+    return "".join(safe)[:60] or "file"
 
 
 def _printable(text: str) -> str:
@@ -443,22 +428,16 @@ def _printable(text: str) -> str:
 
 def answered(answers: Answers, option: str) -> Answers:
     """Answers with one printed option taken: '--date-order dmy'."""
-    import shlex
-
     name, _, value = option.partition(" ")
     value = " ".join(shlex.split(value))
-    plain = {
-        "--date-order": "date_order",
-        "--decimal": "decimal",
-        "--describe": "describe",
-        "--slash": "slash",
-    }
-    if name in plain:
-        said: Any = {plain[name]: value}
-        return replace(answers, **said)
-    if name == "--year":
-        return replace(answers, year=int(value))
-    if name == "--header":
+    said: dict[str, Any] = {}
+    if name in ("--date-order", "--decimal", "--describe", "--slash"):
+        said = {name[2:].replace("-", "_"): value}
+    elif name == "--year":
+        said = {"year": int(value)}
+    elif name == "--header":
         theirs, _, ours = value.rpartition("=")
-        return replace(answers, headers={**answers.headers, theirs: ours})
-    raise AssertionError(option)
+        said = {"headers": {**answers.headers, theirs: ours}}
+    else:
+        raise AssertionError(option)
+    return replace(answers, **said)

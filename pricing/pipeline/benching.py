@@ -36,20 +36,15 @@ def bench(
 def spent_on(unit: dict[str, Any]) -> dict[str, float]:
     """What the record says is in a unit already: money and hours on it, drive included; only what
     is written."""
-    money = [
-        float(unit[name])
-        for name in ("paid", "parts", "haul_cost", "helper", "cost_in")
-        if unit.get(name) is not None
-    ]
-    minutes = [
-        float(unit[name])
-        for name in ("diagnose_min", "repair_min", "clean_min")
-        if unit.get(name) is not None
-    ]
-    hours = float(unit["hours"]) if unit.get("hours") is not None else sum(minutes) / 60
-    return ({"spent_money": sum(money)} if money else {}) | (
-        {"spent_hours": hours} if hours else {}
-    )
+
+    def written(*names: str) -> list[float]:
+        return [float(unit[name]) for name in names if unit.get(name) is not None]
+
+    money = written("paid", "parts", "haul_cost", "helper", "cost_in")
+    minutes = written("diagnose_min", "repair_min", "clean_min")
+    hours = sum(written("hours")) if written("hours") else sum(minutes) / 60
+    spent = {"spent_money": sum(money)} if money else {}
+    return spent | ({"spent_hours": hours} if hours else {})
 
 
 def write_found(unit_id: str, found: str, home: Home, settings: Settings, as_of: date) -> str:

@@ -8,12 +8,14 @@ round the last bit of a sum of products differently.
 
 from __future__ import annotations
 
+import hashlib
 import logging
 import platform
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from importlib import metadata
+from itertools import chain
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -70,30 +72,23 @@ def workers(address: str) -> Iterator[Any]:
 
 def _check_versions(client: Any, address: str) -> None:
     """Every worker has our versions, and there is one. Raises Refused naming the worker."""
-    found = client.run(versions, on_error="return")
+    found, mine = client.run(versions, on_error="return"), versions()
     if not found:
-        raise refused(
-            f"the scheduler at {address} has no worker",
-            "start some (dask worker ADDRESS) and try again",
-        )
-    mine = versions()
+        fix = "start some (dask worker ADDRESS) and try again"
+        raise refused(f"the scheduler at {address} has no worker", fix)
     for worker, theirs in sorted(found.items()):
         # The error that it met, most often that pricing is not installed there
         if not isinstance(theirs, dict):
-            raise refused(
-                f"the worker {worker} cannot run pricing: {theirs}",
-                f"install it there as it is here ({INSTALL})",
-            )
+            fix = f"install it there as it is here ({INSTALL})"
+            raise refused(f"the worker {worker} cannot run pricing: {theirs}", fix)
         other = [
             f"{name} {theirs.get(name, 'missing')} (here {version})"
             for name, version in mine.items()
             if theirs.get(name) != version
         ]
         if other:
-            raise refused(
-                f"the worker {worker} has another version: {', '.join(other)}",
-                "install the same versions on every worker as on this machine",
-            )
+            fix = "install the same versions on every worker as on this machine"
+            raise refused(f"the worker {worker} has another version: {', '.join(other)}", fix)
 
 
 def versions() -> dict[str, str]:
@@ -111,16 +106,11 @@ def versions() -> dict[str, str]:
 
 def _code() -> str:
     """SHA-256 over the program's own files."""
-    import hashlib
-
     folder = Path(__file__).parents[1]
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*.py")):
-        digest.update(
-            path.relative_to(folder).as_posix().encode()
-            + b"\0"
-            + path.read_bytes().replace(b"\r\n", b"\n")
-        )
+        digest.update(path.relative_to(folder).as_posix().encode() + b"\0")
+        digest.update(path.read_bytes().replace(b"\r\n", b"\n"))
     return digest.hexdigest()
 
 
@@ -141,7 +131,7 @@ def fold_on(
         if not parts:
             return of(Units(0, {}, {}))
         # sent once as a value of the graph, so that it is there again after a worker is lost
-        work, join = delayed(_Work(of, read), traverse=False), delayed(add, traverse=False)
+        work, join = delayed((of, read), traverse=False), delayed(add, traverse=False)
         read_each, added = delayed(_apply, pure=False), delayed(_add, pure=False)
         total: T = _result(
             client, tree((read_each(work, part) for part in parts), partial(added, join))
@@ -153,15 +143,10 @@ def fold_on(
     return fold
 
 
-class _Work:
+def _apply(work: tuple[Callable[[Units], Any], Callable[[Part], Units]], part: Part) -> Any:
     """What a worker does with a part."""
-
-    def __init__(self, of: Callable[[Units], Any], read: Callable[[Part], Units]) -> None:
-        self.of, self.read = of, read
-
-
-def _apply(work: _Work, part: Part) -> Any:
-    return work.of(work.read(part))
+    of, read = work
+    return of(read(part))
 
 
 def _add(join: Callable[[Any, Any], Any], first: Any, second: Any) -> Any:
@@ -205,10 +190,6 @@ def _result(client: Any, wanted: Any) -> Any:
 def check(client: Any, found: DataSet) -> None:
     """Every file is seen by the workers and as it was written. Raises Refused naming those that are
     not."""
-    problems = [
-        problem
-        for several in map_on(client, partial(check_file, found.where), found.files)
-        for problem in several
-    ]
-    if problems:
+    told = map_on(client, partial(check_file, found.where), found.files)
+    if problems := list(chain.from_iterable(told)):
         raise Refused(*problems[:5])

@@ -174,19 +174,11 @@ def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tupl
 
     if before is None:
         return ()
-    names = [
-        name
-        for name, _ in sorted(now.price.types.items(), key=lambda pair: (-pair[1], pair[0]))[:most]
-        if name
-    ]
-    units = from_rows(
-        [
-            {"type": name, "age": now.price.usual_age.get(name, 6.5), "condition": "good"}
-            for name in names
-        ]
-    )
+    types = now.price.types
+    names = [x for x in sorted(types, key=lambda name: (-types[name], name))[:most] if x]
+    ages = [now.price.usual_age.get(name, 6.5) for name in names]
+    asked = zip(names, ages, strict=True)
+    units = from_rows([{"type": name, "age": age, "condition": "good"} for name, age in asked])
     day = float(as_of.toordinal())
-    old, new = (np.exp(price.law(saved.price, units, day).center) for saved in (before, now))
-    return tuple(
-        Moved(name, float(a), float(b)) for name, a, b in zip(names, old, new, strict=True)
-    )
+    old, new = (np.exp(price.law(x.price, units, day).center).tolist() for x in (before, now))
+    return tuple(Moved(*each) for each in zip(names, old, new, strict=True))

@@ -55,6 +55,10 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Gathered:
 
 def added(a: Gathered, b: Gathered) -> Gathered:
     """Two blocks, `a` before `b`."""
+
+    def words(name: str) -> Counter[str]:
+        return seen.most_common(a.words[name] + b.words[name], seen.MOST_WORDS)
+
     return Gathered(
         a.n + b.n,
         a.n_sold + b.n_sold,
@@ -64,34 +68,25 @@ def added(a: Gathered, b: Gathered) -> Gathered:
         haggle_fit.added(a.haggled, b.haggled),
         similar.newer(a.newest, b.newest),
         a.turned + b.turned,
-        {
-            name: seen.most_common(a.words[name] + b.words[name], seen.MOST_WORDS)
-            for name in OWN_WORDS
-        },
+        {name: words(name) for name in OWN_WORDS},
     )
 
 
 def _words(units: Units) -> dict[str, Counter[str]]:
     found: dict[str, Counter[str]] = {}
     for name in OWN_WORDS:
-        column, counts = units.word(name), Counter[str]()
-        for level, count in zip(
-            column.levels,
-            np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels)).tolist(),
-            strict=True,
-        ):
-            if count:
-                for word in level.split("; "):
-                    counts[word] += count
-        found[name] = counts
+        column, found[name] = units.word(name), Counter[str]()
+        told = np.bincount(column.codes[column.codes >= 0], minlength=len(column.levels))
+        for level, count in zip(column.levels, told.tolist(), strict=True):
+            for word in level.split("; ") if count else ():
+                found[name][word] += count
     return found
 
 
 def own_words(words: dict[str, Counter[str]], most: int = 200) -> dict[str, list[str]]:
     """The person's own words by column, commonest first."""
-    return {
-        name: [word for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))][
-            :most
-        ]
-        for name, counts in words.items()
-    }
+
+    def ranked(counts: Counter[str]) -> list[str]:
+        return sorted(counts, key=lambda word: (-counts[word], word))
+
+    return {name: ranked(counts)[:most] for name, counts in words.items()}

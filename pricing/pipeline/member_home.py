@@ -18,8 +18,6 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
@@ -106,21 +104,15 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
 
 def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo: bool) -> None:
     """The note of where the numbers came from, the mark of a demo, the person's settings."""
-    files.write_text(
-        _note(target), json.dumps({**vars(group), "day": group.day.isoformat()}, ensure_ascii=False)
-    )
+
+    told = {**vars(group), "day": group.day.isoformat()}
+    files.write_text(_note(target), json.dumps(told, ensure_ascii=False))
     if is_demo:
         files.write_text(target.path / DEMO_MARK, "")
-    heading = (
-        (
-            f"Settings of {group.owner}, written by `pricing member` from a record that several"
-            " keep together."
-        ),
-        "The file is yours: the program never rewrites it.",
-    )
-    files.write_text(
-        target.settings_file, settings_text(replace(settings, owner=group.owner), heading)
-    )
+    whose = f"Settings of {group.owner}, written by `pricing member` from a record that several"
+    heading = (f"{whose} keep together.", "The file is yours: the program never rewrites it.")
+    text = settings_text(replace(settings, owner=group.owner), heading)
+    files.write_text(target.settings_file, text)
 
 
 def group_of(home: Home) -> GroupNumbers | None:
@@ -128,13 +120,8 @@ def group_of(home: Home) -> GroupNumbers | None:
     where that note cannot be read."""
     try:
         kept = json.loads(_note(home).read_bytes())
-        return GroupNumbers(
-            str(kept["owner"]),
-            date.fromisoformat(kept["day"]),
-            int(kept["sales"]),
-            int(kept["own"]),
-            int(kept["people"]),
-        )
+        counts = {name: int(kept[name]) for name in ("sales", "own", "people")}
+        return GroupNumbers(str(kept["owner"]), date.fromisoformat(kept["day"]), **counts)
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
@@ -154,15 +141,11 @@ def _note(home: Home) -> Path:
 
 def _must_be_empty(home: Home) -> None:
     if home.path.exists() and not home.path.is_dir():
-        raise refused(
-            "this is a file, not a folder", "name a new folder with --out", file=str(home.path)
-        )
+        fix = "name a new folder with --out"
+        raise refused("this is a file, not a folder", fix, file=str(home.path))
     if home.path.is_dir() and any(home.path.iterdir()):
-        raise refused(
-            "this folder holds something already, and nothing is ever written over it",
-            "name a new or empty folder with --out",
-            file=str(home.path),
-        )
+        what = "this folder holds something already, and nothing is ever written over it"
+        raise refused(what, "name a new or empty folder with --out", file=str(home.path))
 
 
 def _known(name: str, numbers: saved.Saved) -> str:
@@ -171,18 +154,15 @@ def _known(name: str, numbers: saved.Saved) -> str:
     if name in people:
         return name
     if not people:
-        raise refused(
-            "the sales in this record do not name two owners, so no one's prices are told apart",
-            "fill the owner column, add the sheet and run pricing fit",
-        )
+        what = "the sales in this record do not name two owners"
+        fix = "fill the owner column, add the sheet and run pricing fit"
+        raise refused(f"{what}, so no one's prices are told apart", fix)
     from difflib import get_close_matches
 
     near = get_close_matches(name, people, n=3, cutoff=0.5) or list(people[:8])
-    fix = (
-        f"did you mean {' or '.join(near)}?"
-        if len(near) < 4
-        else f"some of those who have: {', '.join(near)}"
-    )
+    fix = f"did you mean {' or '.join(near)}?"
+    if len(near) > 3:
+        fix = f"some of those who have: {', '.join(near)}"
     raise refused(f"nobody named {name!r} has sales that tell in this record", fix)
 
 
@@ -191,33 +171,22 @@ def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple
     it stands."""
     from pricing.pipeline import gathering
 
+    look_at = partial(_look_at, settings=settings, as_of=as_of, owner=owner)
     with source_of(home, settings, as_of, "", "") as source:
-        return (
-            source.fold(
-                partial(_look_at, settings=settings, as_of=as_of, owner=owner), gathering.added
-            ),
-            source.content,
-        )
+        return source.fold(look_at, gathering.added), source.content
 
 
 def _look_at(units: Units, settings: Settings, as_of: date, owner: str) -> Gathered:
     from pricing.pipeline import gathering
 
-    return gathering.look_at(
-        units.take(np.flatnonzero(units.word("owner").lookup((owner,)) == 0)), settings, as_of
-    )
+    own = units.word("owner").lookup((owner,)) == 0
+    return gathering.look_at(units.take(own), settings, as_of)
 
 
 def _without_single_prices(model: RepairModel) -> RepairModel:
     """Drops prices of types with too few units to be used in an answer."""
-    return replace(
-        model,
-        paid={
-            name: levels
-            for name, levels in model.paid.items()
-            if name == "" or levels[0] >= LEAST_PAID
-        },
-    )
+    told = {name: paid for name, paid in model.paid.items() if not name or paid[0] >= LEAST_PAID}
+    return replace(model, paid=told)
 
 
 def _only_own(row: Mapping[str, Any], own: set[str]) -> dict[str, Any]:

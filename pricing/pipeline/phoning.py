@@ -4,10 +4,9 @@ after a fit."""
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 from datetime import date
+from itertools import product
 from pathlib import Path
-from typing import Any
 
 from pricing.advice import ask, offer
 from pricing.basis import files, words
@@ -37,11 +36,8 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
     if path.is_dir() or path.suffix.lower() not in (".html", ".htm"):
         path = path / NAME
     if out is not None and not path.parent.is_dir():
-        raise refused(
-            "the folder for the phone file is not there",
-            "make the folder first, or name another with --out",
-            file=str(path.parent),
-        )
+        fix = "make the folder first, or name another with --out"
+        raise refused("the folder for the phone file is not there", fix, file=str(path.parent))
     numbers = saved.load(home)
     files.write_text(path, phone.page(numbers, settings, cells(numbers, settings, as_of)))
     if path != remembered:
@@ -75,30 +71,15 @@ def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[TableCe
     """The table that needs no script: the person's own types first, commonest first, at three ages
     and two grades, the fault not told."""
     own = sorted(numbers.price.types, key=lambda name: (-numbers.price.types[name], name))
-    types = list(dict.fromkeys([*(name for name in own if name), *assumed_types(settings)]))[
-        :MOST_TYPES
-    ]
+    types = dict.fromkeys([*filter(None, own), *assumed_types(settings)])
     asks = {"owner": words.canonical("owner", settings.owner, settings)} if settings.owner else {}
-    units: list[Mapping[str, Any]] = [
-        asks | {"type": name, "age": age, "condition": grade}
-        for name in types
-        for age in AGES
-        for grade in GRADES
+    said = list(product(list(types)[:MOST_TYPES], AGES, GRADES))
+    asked = [
+        Question(asks | {"type": name, "age": age, "condition": grade}) for name, age, grade in said
     ]
-    asked = [Question(unit) for unit in units]
-    worth, limits = (
-        ask.decide_many(asked, numbers, settings, as_of),
-        offer.decide_many(asked, numbers, settings, as_of),
-    )
+    worth = ask.decide_many(asked, numbers, settings, as_of)
+    limits = offer.decide_many(asked, numbers, settings, as_of)
     return [
-        TableCell(
-            unit["type"],
-            unit["age"],
-            unit["condition"],
-            one.median,
-            one.low,
-            one.high,
-            other.pay_up_to,
-        )
-        for unit, one, other in zip(units, worth, limits, strict=True)
+        TableCell(*told, one.median, one.low, one.high, other.pay_up_to)
+        for told, one, other in zip(said, worth, limits, strict=True)
     ]

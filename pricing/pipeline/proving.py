@@ -59,18 +59,12 @@ def calls_of(judged: Accuracy) -> Any:
 
     replayed, ours = judged.replay, judged.replay.answers[OURS]
     sold = judged.units.take(replayed.rows)
-    columns = (
-        sold.word("unit").texts(),
-        sold.word("type").texts(),
-        replayed.price.tolist(),
-        ours.low.tolist(),
-        ours.median.tolist(),
-        ours.high.tolist(),
-    )
+    figures = (replayed.price, ours.low, ours.median, ours.high)
+    words = (sold.word(name).texts() for name in ("unit", "type"))
+    columns = (*words, *(each.tolist() for each in figures))
     n_learned = int(replayed.n_known.max()) if len(replayed.n_known) else 0
-    return judge(
-        [CalledSale(*row) for row in zip(*columns, strict=True)], judged.coverage, n_learned
-    )
+    calls = [CalledSale(*row) for row in zip(*columns, strict=True)]
+    return judge(calls, judged.coverage, n_learned)
 
 
 def keep_answer(
@@ -95,14 +89,9 @@ def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
     path = _reach_file(home)
     if judged.overall is None or (judged.widen == 1.0 and not path.exists()):
         return None
+    reach = {"as_of": as_of.isoformat(), "n": judged.overall.n, "widen": round(judged.widen, 4)}
     try:
-        files.write_text(
-            path,
-            json.dumps(
-                {"as_of": as_of.isoformat(), "n": judged.overall.n, "widen": round(judged.widen, 4)}
-            )
-            + "\n",
-        )
+        files.write_text(path, json.dumps(reach) + "\n")
     except (Refused, OSError) as error:
         return f"how far the ranges fell short could not be written down: {error}"
     return None
@@ -117,7 +106,5 @@ def as_wide_as_reached(home: Home, model: PriceNumbers) -> PriceNumbers:
         return model
     if not 1.0 < widen <= 2.0:
         return model
-    return replace(
-        model,
-        ranges=replace(model.ranges, low=model.ranges.low * widen, high=model.ranges.high * widen),
-    )
+    low, high = model.ranges.low * widen, model.ranges.high * widen
+    return replace(model, ranges=replace(model.ranges, low=low, high=high))
