@@ -25,35 +25,22 @@ def evening_lines(
 ) -> list[str]:
     """The plan first, then every call; rows that could not be read are named last."""
     currency = settings.currency
-    lines = [*_decision(answers, plan, settings), ""]
     rows = [("", "call", "pay up to", "they want", "per hour", "fix")]
-    order = {place: str(turn) for turn, place in enumerate(plan.best.taken, start=1)}
-    ranked = sorted(
-        (place for place, one in enumerate(answers) if not isinstance(one, Problem)),
-        key=lambda place: (int(order.get(place, "999")), place),
-    )
-    for place in ranked[:MOST_ROWS]:
-        one = answers[place]
-        assert not isinstance(one, Problem)
+    order = {place: turn for turn, place in enumerate(plan.best.taken, start=1)}
+    read = [(place, one) for place, one in enumerate(answers) if not isinstance(one, Problem)]
+    read.sort(key=lambda pair: (order.get(pair[0], 999), pair[0]))
+    for place, one in read[:MOST_ROWS]:
         wants = "?" if one.their_price is None else money(one.their_price, currency)
-        name = _short(one, place)
-        rows.append(
-            (
-                order.get(place, WORD.get(one.advice, "PASS") if one.advice != HAUL else "-"),
-                name,
-                limit(one.pay_up_to, currency),
-                wants,
-                money(one.return_per_hour, currency),
-                f"{one.fix_chance * 100:.0f}%",
-            )
-        )
-    lines += columns(rows, right=(2, 3, 4, 5), gap=1)
-    if len(ranked) > MOST_ROWS:
-        lines.append(f"… and {len(ranked) - MOST_ROWS} more; --json shows all")
-    for one in answers:
-        if isinstance(one, Problem):
-            lines += wrap(f"Not read: {one}", "  ")
-    return lines
+        left = "-" if one.advice == HAUL else WORD.get(one.advice, "PASS")
+        turn = str(order[place]) if place in order else left
+        most, per_hour = limit(one.pay_up_to, currency), money(one.return_per_hour, currency)
+        chance = f"{one.fix_chance * 100:.0f}%"
+        rows.append((turn, _short(one, place), most, wants, per_hour, chance))
+    lines = [*_decision(answers, plan, settings), "", *columns(rows, right=(2, 3, 4, 5), gap=1)]
+    if len(read) > MOST_ROWS:
+        lines.append(f"… and {len(read) - MOST_ROWS} more; --json shows all")
+    unread = (one for one in answers if isinstance(one, Problem))
+    return [*lines, *(line for one in unread for line in wrap(f"Not read: {one}", "  "))]
 
 
 def _short(one: OfferAnswer, place: int) -> str:

@@ -78,46 +78,33 @@ def _effect_lines(fitted: Fitted, currency: str) -> list[str]:
 
 
 def _moved_lines(fitted: Fitted, currency: str) -> list[str]:
-    moved = [one for one in fitted.moved if abs(one.now - one.before) >= 5]
-    return (
-        [
-            "",
-            "SINCE THE LAST TIME",
-            *(
-                f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}"
-                for one in moved
-            ),
-        ]
-        if moved
-        else []
-    )
+    lines = [
+        f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}"
+        for one in fitted.moved
+        if abs(one.now - one.before) >= 5
+    ]
+    return ["", "SINCE THE LAST TIME", *lines] if lines else []
 
 
 def on_top_lines(on_top: OnTop) -> list[str]:
     """What the numbers of a member's home rest on."""
-    group = on_top.group
-    own = (
-        f"moved by your {on_top.fresh} sale{'s' * (on_top.fresh != 1)} since"
-        if on_top.fresh
-        else "no sale of yours since"
-    )
-    lines = wrap(
+    group, n = on_top.group, on_top.fresh
+    own = f"moved by your {n} sale{'s' * (n != 1)} since" if n else "no sale of yours since"
+    told = [
         f"Prices: the group's {group.sales:,} sales up to {day(group.day)}, {group.day.year},"
         f" {own}. Fix chances, parts, hours and days: the group's, as they were."
-    )
+    ]
     if on_top.earlier:
-        lines += wrap(
+        told.append(
             f"{on_top.earlier} of yours sold before that day: they are in the group's numbers"
             " already."
         )
     if on_top.other_settings:
-        lines += wrap("Your settings differ from those the group's numbers were learned with.")
-    return [
-        *lines,
-        *wrap(
-            "To learn from your own rows alone, remove the folder data/group and run pricing fit."
-        ),
-    ]
+        told.append("Your settings differ from those the group's numbers were learned with.")
+    told.append(
+        "To learn from your own rows alone, remove the folder data/group and run pricing fit."
+    )
+    return [line for text in told for line in wrap(text)]
 
 
 def slip_lines(
@@ -140,23 +127,18 @@ def slip_lines(
 
 def fit_json(fitted: Fitted) -> dict[str, Any]:
     """The JSON of `fit --json`."""
-    return {
+    told: dict[str, Any] = {
         "model": str(fitted.path),
         "units": fitted.n_units,
         "sold": fitted.n_sold,
         "types": dict(fitted.saved.price.types),
-        "learned": [vars(one) for one in fitted.learned],
-        "slips": [vars(one) for one in fitted.slips],
-        "moved": [vars(one) for one in fitted.moved],
+        **{name: list(map(vars, getattr(fitted, name))) for name in ("learned", "slips", "moved")},
         "ask_effect_from": selling.learned_from(fitted.saved.saletime),
-    } | (
-        {}
-        if fitted.on_top is None
-        else {
-            "on_top_of": {**vars(fitted.on_top.group), "day": fitted.on_top.group.day.isoformat()},
-            "own_sales_since": fitted.on_top.fresh,
-        }
-    )
+    }
+    if fitted.on_top is None:
+        return told
+    group = {**vars(fitted.on_top.group), "day": fitted.on_top.group.day.isoformat()}
+    return told | {"on_top_of": group, "own_sales_since": fitted.on_top.fresh}
 
 
 def _figure(value: float | None, column: str, currency: str) -> str:

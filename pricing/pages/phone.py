@@ -102,26 +102,18 @@ def table(cells: Sequence[TableCell], settings: Settings) -> str:
     def told(value: float) -> str:
         return money(value, settings.currency, 5.0)
 
-    out = []
-    for name in dict.fromkeys(cell.type for cell in cells):
-        rows = [
-            f"<tr><th scope='row'>{cell.age:g} years, {html.escape(cell.condition)}</th><td"
-            f" class='r'>{told(cell.price)}</td><td"
-            f" class='r'>{told(cell.low)}–{told(cell.high)}</td><td"
-            f" class='r'>{told(cell.pay_up_to)}</td></tr>"
-            for cell in cells
-            if cell.type == name
-        ]
-        head = "".join(
-            f"<th scope='col' class='{look}'>{title}</th>"
-            for title, look in (
-                ("Age, condition", ""),
-                ("Sells for", "r"),
-                ("Range", "r"),
-                ("Pay up to", "r"),
-            )
-        )
-        out.append(
-            f"<details><summary>{html.escape(name)}</summary><table><thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></details>"
-        )
-    return "\n".join(out)
+    heads = (("Age, condition", ""), ("Sells for", "r"), ("Range", "r"), ("Pay up to", "r"))
+    head = "".join(f"<th scope='col' class='{look}'>{title}</th>" for title, look in heads)
+    rows: dict[str, str] = {}
+    for cell in cells:
+        first = f"{cell.age:g} years, {html.escape(cell.condition)}"
+        span = f"{told(cell.low)}–{told(cell.high)}"
+        figures = (told(cell.price), span, told(cell.pay_up_to))
+        row = "".join(f"<td class='r'>{figure}</td>" for figure in figures)
+        row = f"<tr><th scope='row'>{first}</th>{row}</tr>"
+        rows[cell.type] = rows.get(cell.type, "") + row
+    return "\n".join(
+        f"<details><summary>{html.escape(name)}</summary><table><thead><tr>{head}</tr></thead>"
+        f"<tbody>{body}</tbody></table></details>"
+        for name, body in rows.items()
+    )

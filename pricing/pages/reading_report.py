@@ -172,13 +172,9 @@ def _record_lines(report: Report) -> list[str]:
 
 
 def _short(problem: Problem) -> str:
-    cell = (
-        f"{problem.column} {problem.value!r}: "
-        if problem.column and problem.value
-        else f"{problem.column}: "
-        if problem.column
-        else ""
-    )
+    cell = f"{problem.column}: " if problem.column else ""
+    if problem.column and problem.value:
+        cell = f"{problem.column} {problem.value!r}: "
     expected = f" (expected: {problem.expected})" if problem.expected else ""
     told = [f"{problem.what}{expected}", problem.fix]
     return f"line {problem.line}: {cell}{' '.join(sentence(part) for part in told if part)}"

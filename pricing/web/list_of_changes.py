@@ -127,14 +127,14 @@ def done(back: str) -> Done | None:
 def changes() -> str:
     """Files that were added and changes that were made, the last first, each with its undo."""
     ledger = _ledger()
-    shown_entries = []
+    told = []
     for entry in [entry for entry in reversed(ledger.entries) if entry.kind != "undo"][:200]:
         undone = entry.number in ledger.undone
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
         little = f"{shown.day(entry.day)} · {rows}{' · taken back' if undone else ''}"
-        told = {"number": entry.number, "words": entry.words, "little": little, "undone": undone}
-        shown_entries.append(told)
-    return render_template("changes.html", entries=shown_entries, done=done("/records/changes"))
+        said = {"number": entry.number, "words": entry.words, "little": little, "undone": undone}
+        told.append(said)
+    return render_template("changes.html", entries=told, done=done("/records/changes"))
 
 
 def way_back(else_to: str) -> str:
@@ -184,20 +184,15 @@ def _still_there(address: str) -> bool:
 
 def file() -> str | AnyResponse | tuple[str, int]:
     """Choose or drop a sheet; it is read, shown, and waits for a word."""
+    waiting = _waiting()
     if request.method == "GET":
-        names = [(number, path.name) for number, (path, _) in _waiting().sheets.items()]
+        names = [(number, path.name) for number, (path, _) in waiting.sheets.items()]
         return render_template("add_file.html", above=(), sheets=names)
     given = request.files.get("file")
     if given is None or not given.filename:
-        return (
-            render_template(
-                "add_file.html", above=(Problem("no file came along", "choose your sheet first"),)
-            ),
-            422,
-        )
-    waiting = _waiting()
-    name = _name(given.filename)
-    number = waiting.keep(name, given.read())
+        none = Problem("no file came along", "choose your sheet first")
+        return render_template("add_file.html", above=(none,)), 422
+    number = waiting.keep(_name(given.filename), given.read())
     try:
         return _reading(number)
     except Refused as refusal:
@@ -209,26 +204,24 @@ def read() -> str | AnyResponse | tuple[str, int]:
     something else, or with cells typed anew; and as it still waits after its rows were added."""
     from pricing.web import read_report
 
-    number = request.values.get("kept", "")
+    number, form, waiting = request.values.get("kept", ""), request.form, _waiting()
     if request.method == "GET" and not number:
         return redirect("/records/file", 303)
-    path, said = _waiting().find(number)
-    if request.form.get("drop"):
-        _waiting().drop(number)
+    path, said = waiting.find(number)
+    if form.get("drop"):
+        waiting.drop(number)
         return redirect("/records/file", 303)
-    answers = (answer[:500] for answer in request.form.getlist("answer")[:9])
-    _waiting().answered(number, (*said, *answers, *read_report.headers_said(request.form)))
-    if lines := request.form.getlist("line"):
-        cells = zip(
-            lines, request.form.getlist("column"), request.form.getlist("text"), strict=True
-        )
+    answers = (answer[:500] for answer in form.getlist("answer")[:9])
+    waiting.answered(number, (*said, *answers, *read_report.headers_said(form)))
+    if form.getlist("line"):
+        cells = zip(*(form.getlist(name) for name in ("line", "column", "text")), strict=True)
         data = read_report.mended(path.read_bytes(), _read(number).reading, list(cells))
         files.write_bytes(path, data)
     try:
         return _reading(number)
     except Refused as refusal:
         if not refusal.columns:
-            _waiting().answered(number, said)
+            waiting.answered(number, said)
         return _not_read(number, refusal)
 
 

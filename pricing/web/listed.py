@@ -155,19 +155,11 @@ def state(row: Mapping[str, Any], today: date) -> str:
         return _of_no_unit(row, outcome, today)
     if outcome in ENDED and row.get("sold"):
         return f"{outcome} {_day(row['sold'], today)}"
-    since = (
-        row.get("listed") if outcome == "listed" else row.get("got") if outcome in OPEN else None
-    )
-    if since is None:
+    since = row.get("listed" if outcome == "listed" else "got") if outcome in OPEN else None
+    days = -1 if since is None else (today - since).days
+    if days < 0:
         return outcome
-    days = (today - since).days
-    return (
-        outcome
-        if days < 0
-        else f"{outcome} today"
-        if days == 0
-        else f"{outcome} {days} day{'' if days == 1 else 's'}"
-    )
+    return f"{outcome} {days} day{'' if days == 1 else 's'}" if days else f"{outcome} today"
 
 
 def _of_no_unit(row: Mapping[str, Any], outcome: str, today: date) -> str:
@@ -201,56 +193,47 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     entries = {entry.number: entry for entry in load(home).entries}
     lines, before = [], None
     for row in map(_plain, keeping.history(home, key)):
-        entry = entries[int(row["batch"])]
-        told = [
-            f"{WORDS.get(name, name.replace('_', ' '))}"
-            " "
-            + (
-                _fact(name, row[name], today, settings)
-                if row.get(name) not in (None, "")
-                else "emptied"
-            )
-            for name in (*BY_NAME, *row["own"])
-            if name != "unit" and before is not None and row.get(name) != before.get(name)
-        ]
+        entry, told = entries[int(row["batch"])], list[str]()
+        for name in (*BY_NAME, *row["own"]):
+            value = row.get(name)
+            if name != "unit" and before is not None and value != before.get(name):
+                empty = value in (None, "")
+                said = "emptied" if empty else _fact(name, value, today, settings)
+                told.append(f"{WORDS.get(name, name.replace('_', ' '))} {said}")
         where = "here" if entry.by_hand else f"from {entry.name}"
-        lines.append(
-            f"{_day(date.fromisoformat(entry.day), today)}, {where}:"
-            f" {'; '.join(told) if told else 'written down' if before is None else 'nothing new'}"
-        )
+        what = "; ".join(told) or ("written down" if before is None else "nothing new")
+        lines.append(f"{_day(date.fromisoformat(entry.day), today)}, {where}: {what}")
         before = row
     return lines
 
 
 def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
     column = BY_NAME.get(name)
+    kind = column.kind if column is not None else ""
     if isinstance(value, date):
         return _day(value, today)
     if name == "maker":
         return name_of_maker(str(value))
     if name == "comeback":
         return "; ".join(_came_back(entry, today, settings) for entry in str(value).split(";"))
-    if column is not None and column.kind == "money":
-        return text.money(
-            float(value), settings.currency, 1.0 if float(value) == round(float(value)) else 0.01
-        )
-    if column is not None and column.kind == "dated":
-        entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
+    if kind == "money":
+        return _money(float(value), settings)
+    if kind == "dated":
         sign = text.money(0, settings.currency)[:-1]
-        return ", ".join(
-            (
-                f"{sign}{amount.strip()} on {_day(date.fromisoformat(day), today)}"
-                if _is_day(day)
-                else f"{sign}{amount.strip()}"
-            )
-            for day, _, amount in entries
+        entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
+        on = (
+            f" on {_day(date.fromisoformat(x), today)}" if _is_day(x) else "" for x, *_ in entries
         )
+        told = zip(entries, on, strict=True)
+        return ", ".join(f"{sign}{amount.strip()}{day}" for (*_, amount), day in told)
     if isinstance(value, float):
-        unit = (
-            settings.distance_unit if name == "miles" else column.unit if column is not None else ""
-        )
-        return f"{_text(value)} {unit}".rstrip()
+        unit = column.unit if column is not None else ""
+        return f"{_text(value)} {settings.distance_unit if name == 'miles' else unit}".rstrip()
     return str(value)
+
+
+def _money(value: float, settings: Settings) -> str:
+    return text.money(value, settings.currency, 1.0 if value == round(value) else 0.01)
 
 
 def _came_back(entry: str, today: date, settings: Settings) -> str:
@@ -260,8 +243,8 @@ def _came_back(entry: str, today: date, settings: Settings) -> str:
     if not _is_day(day) or len(numbers) != 2 or not all(numbers):
         return entry.strip()
     (hours, *_), (cost, *_) = numbers
-    spent = text.money(cost, settings.currency, 1.0 if cost == round(cost) else 0.01)
-    return f"{_day(date.fromisoformat(day), today)}, {plain.hours(hours)}, {spent}"
+    on = _day(date.fromisoformat(day), today)
+    return f"{on}, {plain.hours(hours)}, {_money(cost, settings)}"
 
 
 def _is_day(given: str) -> bool:

@@ -30,21 +30,18 @@ MOST = 50  # problems that one page shows
 def shown_report(added: Added) -> dict[str, Any]:
     """What the template needs: counts, the sum to compare, questions with their answers, rows that
     need the person."""
-    counts = added.counts
+    counts, n = added.counts, added.seen
     total = exact(added.control_total, here().settings().currency)
     questions = _questions(added)
     needs = [problem for row in added.rejected for problem in row.problems[:1]]
     look_at = [*(note for row in added.reading.rows for note in row.notes), *added.notes]
+    above = "answer above" if questions else ""
+    new = counts["accepted"] + counts["changed"]
     return {
-        "first_line": (
-            f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen: {counts_line(counts)}."
-        ),
+        "first_line": f"{n:,} row{'' if n == 1 else 's'} seen: {counts_line(counts)}.",
         "total": total if added.reading.rows else "",
         "questions": questions,
-        "needs": [
-            _row(problem, "answer above" if questions else "") | {"mend": _can_mend(problem, added)}
-            for problem in needs[:MOST]
-        ],
+        "needs": [_row(one, above) | {"mend": _can_mend(one, added)} for one in needs[:MOST]],
         "columns": added.reading.columns,
         "choices": choices(),
         "n_needs": len(needs),
@@ -55,8 +52,8 @@ def shown_report(added: Added) -> dict[str, Any]:
         "n_gone": len(added.gone),
         "thin": thinnest(added.filled, len(added.reading.rows)),
         "words": [f"{theirs} = {ours}" for theirs, ours, _ in added.words[:12]],
-        "can_add": counts["accepted"] + counts["changed"] > 0,
-        "nothing_new": counts["accepted"] + counts["changed"] == 0 and counts["unchanged"] > 0,
+        "can_add": new > 0,
+        "nothing_new": new == 0 and counts["unchanged"] > 0,
     }
 
 
@@ -124,17 +121,13 @@ def mended(data: bytes, reading: Reading, typed: Sequence[tuple[str, str, str]])
 def header_answers(problems: Sequence[Problem]) -> list[tuple[tuple[str, ...], str]]:
     """What a sheet that could not be read may be answered with by a press: options of the command
     line, and what they say in words."""
-    found = [
-        dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or ""))
-        for problem in problems
-    ]
     answers = []
-    for columns in found:
+    for problem in problems:
+        columns = dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or ""))
         ours = next((column for column in columns.values() if column != "ignore"), "")
         for taken in columns if ours else ():
-            options = tuple(
-                f'--header "{other}={ours if other == taken else "ignore"}"' for other in columns
-            )
+            said = ((other, ours if other == taken else "ignore") for other in columns)
+            options = tuple(f'--header "{other}={what}"' for other, what in said)
             answers.append((options, f"“{forms.short(taken)}” is the {ours.replace('_', ' ')}"))
     return answers
 
@@ -149,12 +142,9 @@ def without_options(problem: Problem, instead: str = "") -> Problem:
 
 def _row(problem: Problem, instead: str = "") -> dict[str, Any]:
     problem = without_options(problem, instead)
-    cell = (
-        f"{problem.column}: {forms.short(problem.value, 60)}"
-        if problem.column and problem.value
-        else (problem.column or "")
-    )
-    said = {"column": problem.column or "", "value": problem.value or ""}
+    column, value = problem.column or "", problem.value or ""
+    cell = f"{column}: {forms.short(value, 60)}" if column and value else column
+    said = {"column": column, "value": value}
     return {"line": problem.line, "cell": cell, "what": forms.sentence(problem), **said}
 
 
