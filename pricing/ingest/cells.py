@@ -80,54 +80,28 @@ def differs_by_row(rules: Rules, heading: Heading, line: int) -> bool:
 def read_cell(draft: Draft, heading: Heading, text: str) -> None:
     """Read one non-blank cell into the row in the making, by what its header means."""
     if "\x00" in text:
-        draft.notes.append(
-            Problem(
-                "a NUL character was taken out",
-                "",
-                draft.rules.file,
-                draft.record.line,
-                heading.text,
-                text.replace("\x00", "␀")[:80],
-            )
-        )
+        at = (draft.rules.file, draft.record.line, heading.text, text.replace("\x00", "␀")[:80])
+        draft.notes.append(Problem("a NUL character was taken out", "", *at))
         text = text.replace("\x00", "")
     text = _AS_TEXT.sub("", _DISARMED.sub("", text.strip()))
     if guarded := _GUARDED.fullmatch(text):
         text = guarded[1].strip()
     if not text:
         return
-    column = heading.column
-    if draft.rules.describe and heading.text == draft.rules.describe and draft.rules.described:
+    column, rules = heading.column, draft.rules
+    if rules.describe and heading.text == rules.describe and rules.described:
         _read_described(draft, heading, text)
-        return
-    if not column:
+    elif not column:
         draft.extra[heading.text or "?"] = text
-        if (
-            plain(heading.text) in _QUANTITY_HEADERS
-            and re.fullmatch(r"\d+(?:[.,]0+)?", text)
-            and float(text.replace(",", ".")) > 1
-        ):
+        many = plain(heading.text) in _QUANTITY_HEADERS and re.fullmatch(r"\d+(?:[.,]0+)?", text)
+        if many and float(text.replace(",", ".")) > 1:
             draft.reject_quantity(text)
-        return
-    if column in QUESTION_COLUMNS:
+    elif column in QUESTION_COLUMNS:
         _read_known(draft, heading, text)
-        return
-    if column not in BY_NAME:
+    elif column not in BY_NAME:
         _read_own(draft, heading, text)
-        return
-    kind = BY_NAME[column].kind
-    if kind in ("word", "words", "graded"):
-        _read_word(draft, column, kind, text)
-    elif kind == "text":
-        _read_text(draft, column, text)
-    elif kind == "money":
-        _read_money(draft, heading, text)
-    elif kind == "date":
-        _read_date(draft, heading, text)
-    elif kind == "dated":
-        _read_dated(draft, heading, text)
     else:
-        _read_number(draft, heading, text)
+        _READERS.get(BY_NAME[column].kind, _read_number)(draft, heading, text)
 
 
 def _read_described(draft: Draft, heading: Heading, text: str) -> None:
@@ -138,7 +112,8 @@ def _read_described(draft: Draft, heading: Heading, text: str) -> None:
             draft.values.setdefault(name, value)
 
 
-def _read_text(draft: Draft, column: str, text: str) -> None:
+def _read_text(draft: Draft, heading: Heading, text: str) -> None:
+    column = heading.column
     if column in ("unit", "pair", "from_unit") and values.is_blank(text):
         return
     if column == "unit" and re.fullmatch(r"\d+\.0+", text):  # 101.0: a number stored as one
@@ -146,11 +121,13 @@ def _read_text(draft: Draft, column: str, text: str) -> None:
     draft.values[column] = text
 
 
-def _read_word(draft: Draft, column: str, kind: str, text: str) -> None:
+def _read_word(draft: Draft, heading: Heading, text: str) -> None:
+    column, settings = heading.column, draft.rules.settings
     signs = draft.rules.joiners.get(column)
     parts = re.sub(rf"\s*[{re.escape(signs)}]\s*", "; ", text) if signs else text
-    word = memo(draft, column, text, lambda: canonical(column, parts, draft.rules.settings))
-    known = OUTCOMES if column == "outcome" else CONDITIONS if kind == "graded" else ()
+    word = memo(draft, column, text, lambda: canonical(column, parts, settings))
+    is_graded = BY_NAME[column].kind == "graded"
+    known = OUTCOMES if column == "outcome" else CONDITIONS if is_graded else ()
     if known and word and word not in known:
         draft.counted.append(("word", column, text))
         word = ""
@@ -169,12 +146,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     if cell.problem:
         _read_no_amount(draft, column, text, cell)
         return
-    if not same_currency(cell.currency, rules.currency):
-        draft.reject(
-            f"this amount is in {cell.currency}, the file's others are in {rules.currency}",
-            column,
-            fix=f"change it into {rules.currency}",
-        )
+    if _is_foreign(draft, column, cell):
         return
     if cell.note:
         draft.note(cell.note, column)
@@ -189,6 +161,16 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
     elif value > 0 and column in rules.spent_below:
         draft.note("above 0, where the others stand below: money that came in?", column)
     draft.values[column] = round(value, 2)
+
+
+def _is_foreign(draft: Draft, column: str, cell: Cell) -> bool:
+    """Whether an amount is in another currency than the file; it is turned away."""
+    own = draft.rules.currency
+    if same_currency(cell.currency, own):
+        return False
+    what = f"this amount is in {cell.currency}, the file's others are in {own}"
+    draft.reject(what, column, fix=f"change it into {own}")
+    return True
 
 
 def _read_no_amount(draft: Draft, column: str, text: str, cell: Cell) -> None:
@@ -251,25 +233,20 @@ def _read_price_words(draft: Draft, text: str) -> bool:
         draft.note("traded: the price is unknown, not 0", "price")
         return True
     if re.search(r"\b(dep|deposit|down|partial|half now|owes|owed)\b", words):
-        draft.reject(
-            "a deposit is not the whole price", "price", fix="write what the buyer paid in all"
-        )
+        fix = "write what the buyer paid in all"
+        draft.reject("a deposit is not the whole price", "price", fix)
         return True
     parts = [values.read_money(part, draft.rules.decimal) for part in text.split("/")]
-    if len(parts) == 2 and all(part.value is not None and not part.problem for part in parts):
-        if not draft.rules.slash:
-            draft.reject(
-                "two amounts in one cell: asked and sold?",
-                "price",
-                fix="if so, say --slash asked/sold",
-                option="slash",
-            )
-            return True
-        if not draft.rules.has("asked"):
-            draft.values["asked"] = f"{parts[0].value.normalize():f}"
-        draft.values["price"] = round(parts[1].value, 2)
+    if len(parts) != 2 or any(part.value is None or part.problem for part in parts):
+        return False
+    if not draft.rules.slash:
+        fix = "if so, say --slash asked/sold"
+        draft.reject("two amounts in one cell: asked and sold?", "price", fix, option="slash")
         return True
-    return False
+    if not draft.rules.has("asked"):
+        draft.values["asked"] = f"{parts[0].value.normalize():f}"
+    draft.values["price"] = round(parts[1].value, 2)
+    return True
 
 
 def _read_date(draft: Draft, heading: Heading, text: str) -> None:
@@ -310,21 +287,13 @@ def _read_day_of_year(draft: Draft, column: str, reading: dates.DateReading, yea
     order, today = draft.rules.date_order, draft.rules.today
     part = _month_day(reading, order)
     if part is None:
-        draft.reject(
-            "this day can be read as day first or month first",
-            column,
-            fix=FIXES["date_order"],
-            option="date_order",
-        )
+        what, option = "this day can be read as day first or month first", "date_order"
+        draft.reject(what, column, FIXES[option], option=option)
         return
-    events = [
-        dates.read_date(draft.cell(name), today)
-        for name in ("sold", "listed", "got")
-        if draft.cell(name).strip()
-    ]
-    last = next(
-        (found for event in events if event.no_year and (found := _month_day(event, order))), None
-    )
+    cells = (draft.cell(name) for name in ("sold", "listed", "got"))
+    events = [dates.read_date(cell, today) for cell in cells if cell.strip()]
+    told = (_month_day(event, order) for event in events if event.no_year)
+    last = next((found for found in told if found), None)
     try:
         draft.values[column] = date(real_sheets.year_for(part, last, year), *part)
     except ValueError:
@@ -361,53 +330,47 @@ def _month_day(reading: dates.DateReading, order: str) -> tuple[int, int] | None
     return next(iter(possible.values())) if len(set(possible.values())) == 1 else None
 
 
+def _read_age(draft: Draft, heading: Heading, text: str) -> None:
+    rules, unit = draft.rules, heading.unit or "years"
+    cell: Cell = memo(
+        draft, "age", text, lambda: values.read_age(text, rules.decimal, unit, rules.today.year)
+    )
+    if cell.problem:
+        unreadable(draft, "age", cell.problem, "age", cell.asks)
+    elif cell.value is not None:
+        age: Age = cell.value
+        if age.made:
+            draft.values["made"] = age.made
+        else:
+            draft.values["age"] = round(age.years or 0.0, 4)
+        if cell.note and not (age.made and rules.year_made):
+            draft.note(cell.note, "age")
+
+
 def _read_number(draft: Draft, heading: Heading, text: str) -> None:
     column, rules = heading.column, draft.rules
     if column == "age":
-        cell: Cell = memo(
-            draft,
-            column,
-            text,
-            lambda: values.read_age(text, rules.decimal, heading.unit or "years", rules.today.year),
-        )
-        if cell.problem:
-            unreadable(draft, column, cell.problem, "age", cell.asks)
-            return
-        if cell.value is not None:
-            age: Age = cell.value
-            if age.made:
-                draft.values["made"] = age.made
-            else:
-                draft.values["age"] = round(age.years or 0.0, 4)
-            if cell.note and not (age.made and rules.year_made):
-                draft.note(cell.note, column)
+        _read_age(draft, heading, text)
         return
+    scale, expected = 1.0, "number"
     if column == "hours" and heading.unit == "h.mm":
         text = re.sub(r"^(\d+)[.,](\d\d)$", r"\1:\2", text)
     if column == "hours" or column in MINUTES:
-        unit = (
-            heading.unit
-            if heading.unit in ("hours", "minutes")
-            else "minutes"
-            if column in MINUTES
-            else "hours"
-        )
-        cell = memo(draft, column, text, lambda: values.read_hours(text, rules.decimal, unit))
+        usual = "minutes" if column in MINUTES else "hours"
+        unit = heading.unit if heading.unit in ("hours", "minutes") else usual
+        cell: Cell = memo(draft, column, text, lambda: values.read_hours(text, rules.decimal, unit))
         scale = 60.0 if column in MINUTES else 24.0 if heading.unit == "days" else 1.0
         expected = "hours"
     else:
         cell = memo(draft, column, text, lambda: values.read_number(text, rules.decimal))
-        scale, expected = (
-            (_distance_scale(_behind(heading, text), rules.settings) if column == "miles" else 1.0),
-            "number",
-        )
-    if column == "miles" and not cell.problem and not _DISTANCE.search(text):
-        cell = cell._replace(problem="these words belong to no distance that I know")
-    if cell.problem:
-        if column == "size":
-            draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
-        else:
-            unreadable(draft, column, cell.problem, expected, cell.asks)
+    if column == "miles":
+        scale = _distance_scale(_behind(heading, text), rules.settings)
+        if not cell.problem and not _DISTANCE.search(text):
+            cell = cell._replace(problem="these words belong to no distance that I know")
+    if cell.problem and column == "size":
+        draft.extra[heading.text] = text  # "full size" is worth keeping and no mistake
+    elif cell.problem:
+        unreadable(draft, column, cell.problem, expected, cell.asks)
     elif cell.value is not None:
         draft.values[column] = round(cell.value * scale, 4)
         if cell.note:
@@ -428,14 +391,9 @@ def _distance_scale(heading: Heading, settings: Settings) -> float:
         return _distance_scale(one_way, settings) / 2
     if heading.unit == "km" and settings.distance_unit == "mi":
         return 1 / _KM_PER_MILE
-    return (
-        _KM_PER_MILE
-        if heading.unit == "miles"
-        and settings.distance_unit == "km"
-        and "mile" in heading.text.casefold().split("(")[-1]
-        and "(" in heading.text
-        else 1.0
-    )
+    text = heading.text.casefold()
+    in_miles = heading.unit == "miles" and "(" in text and "mile" in text.split("(")[-1]
+    return _KM_PER_MILE if in_miles and settings.distance_unit == "km" else 1.0
 
 
 def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
@@ -443,18 +401,15 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
     rules, column = draft.rules, heading.column
     whole: Cell = memo(draft, "money", text, lambda: values.read_money(text, rules.decimal))
     if not whole.problem:
-        if not same_currency(whole.currency, rules.currency):
-            draft.reject(
-                f"this amount is in {whole.currency}, the file's others are in {rules.currency}",
-                column,
-            )
-        elif whole.value is not None and whole.value > 0:
-            amount_value = whole.value / 100 if heading.unit == "cents" else whole.value
-            draft.values[column] = f"{amount_value.normalize():f}"
-            if whole.note:
-                draft.note(whole.note, column)
-        elif whole.value is not None and whole.value < 0:
+        if _is_foreign(draft, column, whole) or not whole.value:
+            return
+        if whole.value < 0:
             draft.note("an ask cannot be below 0; left blank", column)
+            return
+        amount_value = whole.value / 100 if heading.unit == "cents" else whole.value
+        draft.values[column] = f"{amount_value.normalize():f}"
+        if whole.note:
+            draft.note(whole.note, column)
         return
     if crossed := values.crossed_out(text):
         text = "; ".join(crossed)
@@ -463,12 +418,10 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
         if not part.strip():
             continue
         day_text, colon, amount_text = part.rpartition(":")
-        amount = values.read_money(amount_text, rules.decimal)
-        day = (
-            dates.resolve(dates.read_date(day_text, rules.today), rules.date_order)[0]
-            if colon
-            else None
-        )
+        amount, day = values.read_money(amount_text, rules.decimal), None
+        if colon:
+            told = dates.read_date(day_text, rules.today)
+            day = dates.resolve(told, rules.date_order)[0]
         if amount.problem or amount.value is None or (colon and day is None):
             problem = whole.problem or "this is no dated list of amounts"
             unreadable(draft, column, problem, "money", whole.asks)
@@ -492,32 +445,28 @@ def _read_own(draft: Draft, heading: Heading, text: str) -> None:
 
 
 def _read_known(draft: Draft, heading: Heading, text: str) -> None:
-    column, rules = heading.column, draft.rules
+    column, mark = heading.column, draft.rules.decimal
     if column == "at_curb":
         draft.known[column] = float(squash(text) in ("yes", "y", "true", "1", "x"))
         return
+    read, problem, expected = values.read_money, "", EXPECTED["money"]
+    if column in ("minutes", "fix_chance"):
+        read = values.read_number
+    cell = read(text.strip().rstrip("%") if column == "fix_chance" else text, mark)
+    value = cell.value
     if column == "fix_chance":
-        percent = text.strip().endswith("%")
-        cell = values.read_number(text.strip().rstrip("%"), rules.decimal)
-        value = (
-            cell.value / 100
-            if cell.value is not None and (percent or cell.value > 1)
-            else cell.value
-        )
-        if cell.problem or (value is not None and not 0 <= value <= 1):
-            draft.reject(
-                cell.problem or "a chance is between 0 and 1", column, expected="0.9, 90 %"
-            )
-            return
-    else:
-        cell = (
-            values.read_money(text, rules.decimal)
-            if column != "minutes"
-            else values.read_number(text, rules.decimal)
-        )
-        value = cell.value
-        if cell.problem:
-            draft.reject(cell.problem, column, expected=EXPECTED["money"])
-            return
-    if value is not None:
+        expected = "0.9, 90 %"
+        if value is not None and (text.strip().endswith("%") or value > 1):
+            value = value / 100
+        if value is not None and not 0 <= value <= 1:
+            problem = "a chance is between 0 and 1"
+    if cell.problem or problem:
+        draft.reject(cell.problem or problem, column, expected=expected)
+    elif value is not None:
         draft.known[column] = float(value)
+
+
+_READERS = {
+    "word": _read_word, "words": _read_word, "graded": _read_word, "text": _read_text,
+    "money": _read_money, "date": _read_date, "dated": _read_dated,
+}  # fmt: skip

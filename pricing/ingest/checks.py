@@ -7,6 +7,7 @@ import re
 from datetime import date
 from decimal import Decimal
 
+from pricing.basis.columns import EVENTS
 from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
@@ -19,64 +20,53 @@ TOO_HIGH, TOO_LOW = 5.0, 20.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
+_NO_TYPE = "write what it is: electric dryer, gas range, …"
+
+
 def settle_type(draft: Draft) -> None:
     """A unit needs a type; a row without one may be a trip or an expense, or stand below the head
     of its group."""
-    rules = draft.rules
-    if draft.values.get("type"):
-        text = draft.cell("type").strip()
-        if (
-            count := memo(
-                draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings)
-            )
-        ) > 1:
-            draft.reject_quantity(count)
-        elif not any(sign.isalpha() for sign in text) and text:
-            draft.reject(
-                "this is no type", "type", fix="write what it is: electric dryer, gas range, …"
-            )
-        elif (
-            rules.describe
-            and not rules.described
-            and rules.headings[rules.place("type") or 0].text == rules.describe
-            and not _is_plain_type(text, rules.settings)
-        ):
-            draft.reject(
-                "the type stands inside a description",
-                "type",
-                fix=f'if so, say --describe "{rules.describe}"',
-                option="describe",
-            )
-        return
-    if rules.describe and not rules.described and not rules.has("type"):
-        draft.reject(
-            "the type stands inside a description",
-            fix=f'if so, say --describe "{rules.describe}"',
-            option="describe",
-        )
-        return
-    if filled := draft.rules.fills.get(draft.record.line):
-        draft.values["type"] = canonical("type", filled, draft.rules.settings)
-        if draft.values["type"] != filled:
+    rules, row = draft.rules, draft.values
+    open_column = rules.describe if not rules.described else ""
+    if row.get("type"):
+        _check_type(draft, open_column)
+    elif open_column and not rules.has("type"):
+        _ask_description(draft, "", open_column)
+    elif filled := rules.fills.get(draft.record.line):
+        row["type"] = canonical("type", filled, rules.settings)
+        if row["type"] != filled:
             draft.said["type"] = filled
         draft.note(f"the type is blank; {filled!r} was taken from above")
-        return
-    outcome = draft.values.get("outcome", "")
-    if draft.values.get("expense") is not None and "price" not in draft.values:
-        draft.values["outcome"] = "expense"
-    elif outcome in ("expense", "trip"):
-        if outcome == "expense" and "paid" in draft.values:
-            draft.values["expense"] = draft.values.pop("paid")
-    elif (
-        draft.values.get("trip")
-        and "price" not in draft.values
-        and ("miles" in draft.values or "drive_min" in draft.values)
-    ):
-        draft.values["outcome"] = "trip"
+    elif row.get("expense") is not None and "price" not in row:
+        row["outcome"] = "expense"
+    elif (outcome := row.get("outcome", "")) in ("expense", "trip"):
+        if outcome == "expense" and "paid" in row:
+            row["expense"] = row.pop("paid")
+    elif row.get("trip") and "price" not in row and ("miles" in row or "drive_min" in row):
+        row["outcome"] = "trip"
     else:
-        draft.reject(
-            "the type is missing", "type", fix="write what it is: electric dryer, gas range, …"
-        )
+        draft.reject("the type is missing", "type", fix=_NO_TYPE)
+
+
+def _check_type(draft: Draft, open_column: str) -> None:
+    """A cell of a type that stands for several units, for none, or is a description."""
+    rules, text = draft.rules, draft.cell("type").strip()
+    count = memo(draft, "quantity", text, lambda: real_sheets.quantity_of(text, rules.settings))
+    if count > 1:
+        draft.reject_quantity(count)
+    elif not any(sign.isalpha() for sign in text) and text:
+        draft.reject("this is no type", "type", fix=_NO_TYPE)
+    elif (
+        open_column
+        and rules.headings[rules.place("type") or 0].text == open_column
+        and not _is_plain_type(text, rules.settings)
+    ):
+        _ask_description(draft, "type", open_column)
+
+
+def _ask_description(draft: Draft, column: str, header: str) -> None:
+    fix = f'if so, say --describe "{header}"'
+    draft.reject("the type stands inside a description", column, fix=fix, option="describe")
 
 
 def _is_plain_type(text: str, settings: Settings) -> bool:
@@ -86,21 +76,17 @@ def _is_plain_type(text: str, settings: Settings) -> bool:
 def settle_age(draft: Draft) -> None:
     """The age on the day the unit was got (else listed, else sold), from the year made where only
     that is known."""
-    made = draft.values.get("made", "")
-    if "age" in draft.values or not made:
+    row, made = draft.values, draft.values.get("made", "")
+    if "age" in row or not made:
         return
     years = [int(year) for year in re.findall(r"(?<!\d)(?:19|20)\d\d(?!\d)", made)]
-    day = (
-        draft.values.get("got")
-        or draft.values.get("listed")
-        or draft.values.get("sold")
-        or draft.rules.today
-    )
-    if years and all(1950 <= year <= draft.rules.today.year + 1 for year in years):
+    today = draft.rules.today
+    day = row.get("got") or row.get("listed") or row.get("sold") or today
+    if years and all(1950 <= year <= today.year + 1 for year in years):
         if min(years) > day.year:
             draft.note("made after the day it was got; the age is left blank", "made")
             return
-        draft.values["age"] = max(0.0, round(day.year - sum(years) / len(years), 2))
+        row["age"] = max(0.0, round(day.year - sum(years) / len(years), 2))
 
 
 def settle_outcome(draft: Draft) -> None:
@@ -112,11 +98,8 @@ def settle_outcome(draft: Draft) -> None:
     if outcome in ("trip", "expense"):
         return
     if price is not None and price < 0:
-        draft.reject(
-            "a sale price cannot be below 0: a refund is no sale",
-            "price",
-            fix="put money given back under refund",
-        )
+        what = "a sale price cannot be below 0: a refund is no sale"
+        draft.reject(what, "price", fix="put money given back under refund")
         return
     if outcome in _NOT_SOLD:
         _drop_what_says_nothing(draft)
@@ -131,14 +114,14 @@ def settle_outcome(draft: Draft) -> None:
             draft.note("scrap and parts money is no sale price; it was kept as salvage", "price")
         del values_["price"]
     elif outcome == "kept" and price is not None and price > 0:
-        draft.reject(
-            f"the outcome says {said!r}, yet there is a sale price",
-            "outcome",
-            fix="write sold, or empty the price",
-        )
+        _contradicts(draft, said, "a sale price", "write sold, or empty the price")
     elif outcome == "sold":
         outcome = _settle_sale(draft, price, said)
     values_["outcome"] = outcome
+
+
+def _contradicts(draft: Draft, said: str, there: str, fix: str) -> None:
+    draft.reject(f"the outcome says {said!r}, yet there is {there}", "outcome", fix=fix)
 
 
 _IN_HAND = ("listed", "in work", "waiting for part")
@@ -192,18 +175,12 @@ def _settle_in_hand(draft: Draft, said: str) -> bool:
         values_.pop("price", None)
         if "sold" not in values_ or squash(said) not in NO_WORDS:
             return True
-        draft.reject(
-            f"the outcome says {said!r}, yet there is a day on which the unit ended",
-            "outcome",
-            fix="write what became of it: sold, scrapped, parted out",
-        )
+        fix = "write what became of it: sold, scrapped, parted out"
+        _contradicts(draft, said, "a day on which the unit ended", fix)
         return False
     if "sold" in values_:
-        draft.reject(
-            f"the outcome says {said!r}, yet there is a sale price and a sale date",
-            "outcome",
-            fix="write sold, or empty the price and the date",
-        )
+        fix = "write sold, or empty the price and the date"
+        _contradicts(draft, said, "a sale price and a sale date", fix)
         return False
     if "asked" not in values_:
         values_["asked"] = f"{price.normalize():f}"
@@ -217,12 +194,10 @@ def _settle_in_hand(draft: Draft, said: str) -> bool:
 def _drop_what_says_nothing(draft: Draft) -> None:
     """A price or a day of sale without a figure ("x", "not yet", "0") of a unit that was not sold
     is a blank."""
-    left = []
+    left, of_sale = [], (draft.header("price"), draft.header("sold"))
     for problem in draft.problems:
         text = problem.value or ""
-        if problem.column in (draft.header("price"), draft.header("sold")) and not re.search(
-            r"[1-9]", text
-        ):
+        if problem.column in of_sale and not re.search(r"[1-9]", text):
             draft.counted.append(("none yet", problem.column or "", text[:20]))
         else:
             left.append(problem)
@@ -236,12 +211,8 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
         elif squash(said).startswith("trade"):
             draft.note("traded: the price is unknown, not 0", "outcome")
         elif not draft.problems:
-            draft.reject(
-                "sold, but the sale price is missing",
-                "price",
-                fix="write what the buyer paid; free if it was given away",
-                expected=EXPECTED["money"],
-            )
+            fix = "write what the buyer paid; free if it was given away"
+            draft.reject("sold, but the sale price is missing", "price", fix, EXPECTED["money"])
     elif price == 0:
         draft.note("given away: kept in the record, no sale to learn from", "price")
         return "kept"
@@ -253,34 +224,22 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
 def check_events(draft: Draft) -> None:
     """Events in an order that cannot be: the row is set aside, for one of its days must be
     wrong."""
-    today = draft.rules.today
-    days = {
-        name: draft.values[name]
-        for name in ("got", "listed", "sold")
-        if isinstance(draft.values.get(name), date)
-    }
-    words = {"got": "got", "listed": "listed", "sold": "sold"}
+    told = {name: draft.values.get(name) for name in EVENTS}
+    days = {name: day for name, day in told.items() if isinstance(day, date)}
     for name, day in days.items():
-        if day > today:
-            draft.reject(
-                f"{words[name]} on {day}, which is still to come", name, fix="correct the date"
-            )
+        if day > draft.rules.today:
+            what = f"{name} on {day}, which is still to come"
+            draft.reject(what, name, fix="correct the date")
         elif day.year < 1970:
-            draft.reject(
-                f"{words[name]} in {day.year}: too long ago to be so", name, fix="correct the date"
-            )
+            what = f"{name} in {day.year}: too long ago to be so"
+            draft.reject(what, name, fix="correct the date")
     for first, second in (("got", "sold"), ("listed", "sold"), ("got", "listed")):
         if first in days and second in days and days[second] < days[first] and not draft.problems:
+            what = f"{second} on {days[second]}, before it was {first} on {days[first]}"
             if second == "sold":
-                draft.reject(
-                    f"sold on {days['sold']}, before it was {words[first]} on {days[first]}",
-                    "sold",
-                    fix="swap the dates, or empty one of them",
-                )
+                draft.reject(what, "sold", fix="swap the dates, or empty one of them")
             else:
-                draft.note(
-                    f"listed on {days['listed']}, before it was got on {days['got']}", "listed"
-                )
+                draft.note(what, "listed")
 
 
 def usual_prices(kind: str, rules: Rules) -> tuple[float, float]:
@@ -305,12 +264,8 @@ def _check_noughts(draft: Draft) -> None:
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
-    asked = (
-        Decimal(row["asked"])
-        if "asked" in row and ":" not in row["asked"] and ";" not in row["asked"]
-        else None
-    )
-    price = row.get("price")
+    text, price = row.get("asked", ""), row.get("price")
+    asked = Decimal(text) if text and ":" not in text and ";" not in text else None
     if asked and price and not asked / 10 < price < asked * 4:
         draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
     if asked is None:  # an ask beside the price says it a second time

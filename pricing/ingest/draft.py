@@ -136,64 +136,37 @@ class Draft:
         return self.rules.headings[place].text if place is not None else column
 
     def cell(self, column: str) -> str:
-        place = self.rules.place(column)
-        return (
-            self.record.cells[place] if place is not None and place < len(self.record.cells) else ""
-        )
+        place, cells = self.rules.place(column), self.record.cells
+        return cells[place] if place is not None and place < len(cells) else ""
+
+    def _problem(self, what: str, fix: str, column: str, **more: Any) -> Problem:
+        """A mistake of this row, and of one of its cells where a column is named."""
+        at = (self.rules.file, self.record.line)
+        cell = (self.header(column), self.cell(column)[:80]) if column else (None, None)
+        return Problem(what, fix, *at, *cell, **more)
 
     def note(self, what: str, column: str = "", fix: str = "") -> None:
-        self.notes.append(
-            Problem(
-                what,
-                fix,
-                self.rules.file,
-                self.record.line,
-                self.header(column) if column else None,
-                self.cell(column)[:80] if column else None,
-            )
-        )
+        self.notes.append(self._problem(what, fix, column))
 
     def reject(
         self, what: str, column: str = "", fix: str = "", expected: str = "", option: str = ""
     ) -> None:
         """option: the one that would settle it; the questions of a file are gathered by it."""
-        value = self.cell(column)[:80] if column else None
-        self.problems.append(
-            Problem(
-                what,
-                fix,
-                self.rules.file,
-                self.record.line,
-                self.header(column) if column else None,
-                value,
-                expected or None,
-                option=option or None,
-            )
-        )
+        told = {"expected": expected or None, "option": option or None}
+        self.problems.append(self._problem(what, fix, column, **told))
 
     def reject_quantity(self, count: int | str) -> None:
-        self.reject(
-            f"{count} units on one row, one price",
-            fix="write one row for each unit, each with its own price",
-        )
+        fix = "write one row for each unit, each with its own price"
+        self.reject(f"{count} units on one row, one price", fix=fix)
 
     def done(self) -> Row | Rejected:
         self.rules.count(self.counted, 1)
+        line, cells = self.record.line, self.record.cells
         if self.problems:
-            return Rejected(self.record.line, self.number, self.record.cells, tuple(self.problems))
-        values = {
-            name: value for name, value in self.values.items() if value is not None and value != ""
-        }
-        return Row(
-            self.record.line,
-            self.number,
-            values,
-            self.said,
-            self.extra,
-            self.known,
-            tuple(self.notes),
-            self.record.cells,
-        )
+            return Rejected(line, self.number, cells, tuple(self.problems))
+        values = {name: x for name, x in self.values.items() if x is not None and x != ""}
+        told = (self.said, self.extra, self.known, tuple(self.notes))
+        return Row(line, self.number, values, *told, cells)
 
 
 _NEW = object()
