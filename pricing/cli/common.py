@@ -21,19 +21,13 @@ from pricing.cli import waiting
 from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
-class Day(click.ParamType[date]):
+def a_day(value: Any) -> date:
     """A day as YYYY-MM-DD."""
-
-    name = "DATE"
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
-        if isinstance(value, date):
-            return value
-        try:
-            day = date.fromisoformat(value)
-        except ValueError:
-            self.fail(f"{value!r} is not a day; write it as 2026-04-30", param, ctx)
-        return day
+    try:
+        return value if isinstance(value, date) else date.fromisoformat(value)
+    except ValueError:
+        what = f"{value!r} is not a day; write it as 2026-04-30"
+        raise click.BadParameter(what) from None
 
 
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -76,24 +70,14 @@ def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Adds --home, --json and --as-of; the command receives `home: Home` and `as_of: date`, and
     says its answer with `say`."""
-    command = click.option(
-        "--as-of",
-        type=Day(),
-        default=_today,
-        show_default="today",
-        help="Answer as if today were this day.",
-    )(command)
-    for name, text in _FLAGS.items():
-        names = ("-q", name) if name == "--quiet" else (name,)
-        command = click.option(
-            *names, is_flag=True, is_eager=True, expose_value=False, callback=_mark, help=text
-        )(command)
-    return click.option(
-        "--home",
-        callback=_home,
-        metavar="DIR",
-        help="Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing).",
-    )(command)
+    text = "Answer as if today were this day."
+    today: dict[str, Any] = {"default": _today, "show_default": "today"}
+    command = option("--as-of", text, a_day, "DATE", **today)(command)
+    marked: dict[str, Any] = {"is_eager": True, "expose_value": False, "callback": _mark}
+    for names, text in _FLAGS.items():
+        command = flag(tuple(names.split()), text, **marked)(command)
+    text = "Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing)."
+    return option("--home", text, metavar="DIR", callback=_home)(command)
 
 
 more_option = click.option(
@@ -103,7 +87,7 @@ more_option = click.option(
 
 _FLAGS = {
     "--json": "Print JSON for programs.", "--demo": "Ask the demo's record, on the demo's day.",
-    "--quiet": "The answer alone: no progress, nothing to do next.",
+    "-q --quiet": "The answer alone: no progress, nothing to do next.",
 }  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import click
 
 from pricing.basis.home import Home
-from pricing.cli.common import Day, option
+from pricing.cli.common import a_day, option
 from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
 
 MARK = "DEMO (invented) "
@@ -31,7 +31,7 @@ STEPS = (
 
 @click.command()
 @option("--home", "Folder for the demo; it must be new, empty or an earlier demo.", metavar="DIR")
-@option("--as-of", "The day that the demo plays on.", Day(), default=DEMO_DAY, show_default=True)
+@option("--as-of", "The day the demo plays on.", a_day, "DATE", default=DEMO_DAY, show_default=True)
 def demo(home: str | None, as_of: date) -> None:
     """The whole job on an invented record, in a folder of its own.
 

@@ -16,7 +16,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN
 from pricing.cli import completing
-from pricing.cli.common import file_named, told
+from pricing.cli.common import file_named, option, told
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -59,6 +59,8 @@ class Asked:
         return not (self.words or self.options or self.file or self.unit)
 
 
+FROM = "Many at once, one a row; columns named like the options. - is what comes in."
+OPEN = "A unit of your record that is still open."
 # a buyer bids; the question's field and the JSON say offered, and so may who types
 HIDDEN = {"offered": "--offered"}
 
@@ -113,55 +115,42 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
             path = Path(file_named(file)) if file else None
             return command(asked=Asked(" ".join(words), options, path, unit_id), **rest)
 
+        own_names: Any = {"metavar": "NAME=VALUE", "multiple": True}
+        rest = [
+            option(("--set", "own"), "One of your own attributes; may be repeated.", **own_names),
+            option(("--from", "file"), FROM, metavar="FILE.csv"),
+            option(("--unit", "unit_id"), OPEN, metavar="ID", shell_complete=completing.units),
+            *map(_number_option, known),
+        ]
+        told = [
+            option(f"--{name}", text, metavar=metavar, shell_complete=completing.OPTIONS.get(name))
+            for name, metavar, text in _UNIT_OPTIONS
+        ]
         collected: Callable[..., Any] = read
-        for name in reversed(known):
-            collected = _number_option(name)(collected)
-        collected = click.option(
-            "--unit",
-            "unit_id",
-            metavar="ID",
-            shell_complete=completing.units,
-            help="A unit of your record that is still open.",
-        )(collected)
-        collected = click.option(
-            "--from",
-            "file",
-            metavar="FILE.csv",
-            help="Many at once, one a row; columns named like the options. - is what comes in.",
-        )(collected)
-        collected = click.option(
-            "--set",
-            "own",
-            multiple=True,
-            metavar="NAME=VALUE",
-            help="One of your own attributes; may be repeated.",
-        )(collected)
-        for name, metavar, text in reversed(_UNIT_OPTIONS):
-            complete = completing.OPTIONS.get(name)
-            option = click.option(f"--{name}", metavar=metavar, help=text, shell_complete=complete)
-            collected = option(collected)
+        for one in reversed([*told, *rest]):
+            collected = one(collected)
         return click.argument("words", nargs=-1)(collected)
 
     return decorate
 
 
-_ONE_BY_ONE: Mapping[str, tuple[tuple[str, str], ...]] = {
-    "offer": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
-        "How old, in years, or the year it was made"), ("fault",
-        "What is wrong with it, in their words"), ("condition",
-        "How will it look once cleaned (rough, fair, good, like new)"), ("maker", "Maker"),
-        ("features", "Features (steam, ice maker, …)"), ("their_price",
-        "What do they want for it (0 for free, -20 if they pay you 20)"), ("miles",
-        "How far, one way")),
-    "bench": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
-        "How old, in years, or the year it was made"), ("fault",
-        "What was wrong with it, as first told"), ("found", "What did you find"), ("condition",
-        "How will it look once cleaned (rough, fair, good, like new)")),
-    "ask": (("type", "What is it (electric dryer, front-load washer, …)"), ("age",
-        "How old, in years, or the year it was made"), ("condition",
-        "Condition (rough, fair, good, like new)"), ("maker", "Maker"), ("features",
-        "Features (steam, ice maker, …)"), ("repair", "What did you do to it")),
-}  # fmt: skip
+_QUESTIONS = {
+    "type": "What is it (electric dryer, front-load washer, …)",
+    "age": "How old, in years, or the year it was made",
+    "fault": "What is wrong with it, in their words",
+    "found": "What did you find",
+    "condition": "How will it look once cleaned (rough, fair, good, like new)",
+    "maker": "Maker",
+    "features": "Features (steam, ice maker, …)",
+    "repair": "What did you do to it",
+    "their_price": "What do they want for it (0 for free, -20 if they pay you 20)",
+    "miles": "How far, one way",
+}
+_ONE_BY_ONE = {
+    "offer": ("type", "age", "fault", "condition", "maker", "features", "their_price", "miles"),
+    "bench": ("type", "age", "fault", "found", "condition"),
+    "ask": ("type", "age", "condition", "maker", "features", "repair"),
+}
 
 
 def say_it(purpose: str) -> str:
@@ -183,9 +172,9 @@ def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, A
     answers: dict[str, Any] = {}
     waiting = list(_ONE_BY_ONE[purpose])
     while waiting:
-        name, question = waiting[0]
+        name = waiting[0]
         try:
-            reply = click.prompt(question, default="", show_default=False).strip()
+            reply = click.prompt(_QUESTIONS[name], default="", show_default=False).strip()
         except click.Abort:
             if sys.stdin.isatty():
                 raise

@@ -3,9 +3,9 @@ export."""
 
 from __future__ import annotations
 
-import functools
 import shlex
 import sys
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -28,13 +28,12 @@ from pricing.cli.common import (
     option,
     progress,
     say,
+    together,
     told,
 )
 from pricing.wording import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from pricing.basis.settings import Settings
     from pricing.ingest import Answers
     from pricing.pipeline.adding import Added
@@ -53,66 +52,28 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     return pairs
 
 
-# What only the person can say of a sheet; the command receives them as one `Answers`.
-_ANSWERS = (
-    option(
-        "--date-order", "How dates in this file are written.", click.Choice(["mdy", "dmy", "ymd"])
-    ),
+THEIRS = '"THEIRS=OURS"'
+# what only the person can say of a sheet
+answer_options = together(
+    "said",
+    option("--date-order", "How its dates are written.", click.Choice(["mdy", "dmy", "ymd"])),
     option("--decimal", "The decimal mark in this file.", click.Choice([".", ","])),
-    option(
-        ("--header", "headers"),
-        "What one of your headers means; as often as needed.",
-        metavar='"THEIRS=OURS"',
-        multiple=True,
-    ),
-    option("--columns", "The columns, for a file without a header line.", metavar='"unit,type,…"'),
+    option(("--header", "headers"), "What one of your headings means.", str, THEIRS, multiple=True),
+    option("--columns", "The columns, for a file without a header line.", str, '"unit,type,…"'),
     option("--encoding", "The alphabet of the file: utf-8, cp1252, mac_roman, cp850."),
-    option(
-        "--year", "The year of the first row, where dates carry none.", click.IntRange(1970, 2200)
-    ),
-    option(
-        "--describe", "The column that holds a description instead of a type.", metavar="HEADER"
-    ),
-    option(
-        "--slash",
-        "300/275 under the price is asked 300, sold for 275.",
-        click.Choice(["asked/sold"]),
-    ),
-    flag("--older", "Take rows that are older than what you have."),
+    option("--year", "The first row's year, where dates carry none.", click.IntRange(1970, 2200)),
+    option("--describe", "The column with a description instead of a type.", str, "HEADER"),
+    option("--slash", "300/275 is asked 300, sold for 275.", click.Choice(["asked/sold"])),
+    flag(("--older", "take_older"), "Take rows that are older than what you have."),
 )
 
 
-def answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds the options that say how a sheet is to be read; the command receives `answers:
-    Answers`."""
+def _answers(said: Mapping[str, Any]) -> Answers:
+    from pricing.ingest import Answers
 
-    @functools.wraps(command)
-    def collected(
-        *,
-        date_order: str | None,
-        decimal: str | None,
-        headers: tuple[str, ...],
-        columns: str | None,
-        **rest: Any,
-    ) -> Any:
-        from pricing.ingest import Answers
-
-        answers = Answers(
-            encoding=rest.pop("encoding") or "",
-            date_order=date_order or "",
-            decimal=decimal or "",
-            headers=_pairs(headers),
-            columns=tuple(part.strip() for part in columns.split(",")) if columns else (),
-            year=rest.pop("year"),
-            describe=rest.pop("describe") or "",
-            slash=rest.pop("slash") or "",
-            take_older=rest.pop("older"),
-        )
-        return command(answers=answers, **rest)
-
-    for one in reversed(_ANSWERS):
-        collected = one(collected)
-    return collected
+    told = {name: value for name, value in said.items() if value is not None}
+    told["columns"] = tuple(part.strip() for part in told.get("columns", "").split(",") if part)
+    return Answers(**told | {"headers": _pairs(told["headers"])})
 
 
 @click.command(short_help="Read a sheet (CSV), check it, record it, and learn from it.")
@@ -122,7 +83,12 @@ def answer_options(command: Callable[..., Any]) -> Callable[..., Any]:
 @answer_options
 @home_options
 def add(
-    files: tuple[str, ...], dry_run: bool, no_fit: bool, answers: Answers, home: Home, as_of: date
+    files: tuple[str, ...],
+    dry_run: bool,
+    no_fit: bool,
+    said: Mapping[str, Any],
+    home: Home,
+    as_of: date,
 ) -> None:
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
@@ -137,7 +103,7 @@ def add(
     """
     from pricing.pipeline import adding
 
-    settings = load_settings(home)
+    settings, answers = load_settings(home), _answers(said)
     served = wrote = False
     for name in map(file_named, files):
         if merged := _merged(home, Path(name), as_of, dry_run):

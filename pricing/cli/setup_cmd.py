@@ -50,15 +50,9 @@ def setup(home: Home, as_of: date, defaults: bool) -> None:
 def _ask(question: setting_up.SetupQuestion) -> Any:
     """One question until its answer can be; an empty answer to one without a default stays open."""
     while True:
-        shown = (
-            ""
-            if question.default == ""
-            else (
-                f" [{question.default:g}]"
-                if isinstance(question.default, float | int)
-                else f" [{question.default}]"
-            )
-        )
+        usual = question.default
+        usual = f"{usual:g}" if isinstance(usual, float | int) else usual
+        shown = f" [{usual}]" if usual != "" else ""
         reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower()
         if not reply:
             return "" if question.kind == "price" else question.default
