@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from pricing.words.digits import DIGITS
 from pricing.words.tokens import SAID, Token, Tokens
 
 # ---- words around a price
@@ -180,27 +181,13 @@ def _note(role: str, value: float, numbers: list[float], at: int, found: list[An
     """Add [field, value, place of the number]."""
     if role == "no":
         return
-    if role == "age2":
-        value = sum(numbers) / len(numbers)
-        role = "age"
-    if role == "drive_both":
-        value = value / 2
-        role = "drive_min"
-    if role == "of10":
-        value = value / (10.0 if len(numbers) < 2 else numbers[1])
-        role = "fix_chance"
-    if role == "percent":
-        value = value / 100
-        role = "fix_chance"
-    if role == "floor_nd":
-        value = value - 1
-        role = "stairs"
-    if role == "size":
-        found.append([role, _plain(value), at])
-    elif role == "made":
-        found.append([role, numbers, at])
-    else:
-        found.append([role, value, at])
+    most = max(numbers[1], 1.0) if len(numbers) > 1 else 10.0
+    told: dict[str, list[Any]] = {
+        "age2": ["age", sum(numbers) / len(numbers)], "drive_both": ["drive_min", value / 2],
+        "of10": ["fix_chance", value / most], "percent": ["fix_chance", value / 100],
+        "floor_nd": ["stairs", value - 1], "size": [role, _plain(value)], "made": [role, numbers],
+    }  # fmt: skip
+    found.append([*told.get(role, [role, value]), at])
 
 
 def _plain(value: float) -> str:
@@ -314,6 +301,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
     after = [w for w in words_after(tokens, i, 7) if w not in SAID["currency"]]
+    if moment == "ask" and len(after) > 1 and after[1][0] in DIGITS:
+        after = []  # "asked 400 offered 320": what follows is of the next amount
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"
     if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
@@ -388,6 +377,8 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
+    if begins_with(after, SAID["not a price"]):
+        return "open"  # "40 bucks profit"
     if has_phrase(before, SAID["of others"]):
         return "no"  # "similar ones go for 110"
     if begins_with(after, ["firm"]):
@@ -403,12 +394,11 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:
-    if begins_with(after, [*SAID["offered after"], "offer"]):
+    if has_phrase(near[-1:], SAID["bids"]):
         return "offered"
-    if begins_with(after, SAID["listed after"]):
-        return "asked_now"
-    if begins_with(after, SAID["guess after"]):
-        return "mine"
+    for role in ("offered", "asked_now", "mine"):
+        if begins_with(after, SAID[role + " after"]):
+            return role
     if has_phrase(before, ["listed", "asking"]) and not has_phrase(near, SAID["offers"]):
         return "asked_now"
     if has_phrase(near, SAID["asked"]):

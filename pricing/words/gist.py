@@ -158,6 +158,8 @@ def _whose(
         return OF_THE_CALL if at in for_all or (alone and last) else k
     if name in SAID["shared"] or (name in ("parts", "hours") and at in for_all):
         return OF_THE_CALL
+    if name == "fuel" and "cut" in units[0] and at > units[0]["cut"]:
+        return k  # "six dryers, four electric, two gas"
     if name in SAID["unit fields"] and (counted_units or _of_every(tokens, units, field, for_all)):
         return OF_THE_CALL if name == "age" and not counted_units else OF_EVERY
     if name in ("maker", "finish", "condition", "size", "fuel") and k + 1 < len(units):

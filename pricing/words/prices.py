@@ -40,7 +40,7 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
 def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -> bool:
     """The same by what is said at the call, on the bench or at listing alone."""
     if moment == "ask":
-        more = [*SAID["offered after"], *SAID["listed after"], *SAID["guess after"]]
+        more = [*SAID["offered after"], *SAID["asked_now after"], *SAID["mine after"]]
         return has_phrase(before, SAID["sale near"]) or begins_with(after, more)
     if moment == "bench" and _at_bench(before, after, one["n"]):
         return True

@@ -261,7 +261,8 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
         if one["used"] in skip:
             continue
         word = one["w"]
-        text += "| " if one["stop"] > 0 and len(text) > 1 else ""
+        apart = one["stop"] > 0 or word in SAID["split"]
+        text += "| " if apart and len(text) > 1 else ""
         text += "not " if bare and forms[i] in SAID["doings"] else ""
         bare = word == "no"
         if forms[i] == "not" or forms[i].startswith("not "):

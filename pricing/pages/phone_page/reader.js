@@ -830,6 +830,7 @@ const sayings_words = (() => {
   return { KEEP_WHOLE, MOST_WORDS, stem, plain_words, ready, saying_at, near_word, bare, slips, mend_typos, known };
 })();
 const amounts_words = (() => {
+  const { DIGITS } = digits_words;
   const { SAID, Token, Tokens } = tokens_words;
   function clause_words(tokens, i, back) {
     let found, j;
@@ -1014,38 +1015,13 @@ const amounts_words = (() => {
     _note(role, value, numbers, at, found);
   }
   function _note(role, value, numbers, at, found) {
+    let most, told;
     if ((role === "no")) {
       return null;
     }
-    if ((role === "age2")) {
-      value = (py.sum(numbers) / py.len(numbers));
-      role = "age";
-    }
-    if ((role === "drive_both")) {
-      value = (value / 2);
-      role = "drive_min";
-    }
-    if ((role === "of10")) {
-      value = (value / ((py.len(numbers) < 2) ? 10.0 : numbers[1]));
-      role = "fix_chance";
-    }
-    if ((role === "percent")) {
-      value = (value / 100);
-      role = "fix_chance";
-    }
-    if ((role === "floor_nd")) {
-      value = (value - 1);
-      role = "stairs";
-    }
-    if ((role === "size")) {
-      found.push([role, _plain(value), at]);
-    } else {
-      if ((role === "made")) {
-        found.push([role, numbers, at]);
-      } else {
-        found.push([role, value, at]);
-      }
-    }
+    most = ((py.len(numbers) > 1) ? py.max(numbers[1], 1.0) : 10.0);
+    told = { ["age2"]: ["age", (py.sum(numbers) / py.len(numbers))], ["drive_both"]: ["drive_min", (value / 2)], ["of10"]: ["fix_chance", (value / most)], ["percent"]: ["fix_chance", (value / 100)], ["floor_nd"]: ["stairs", (value - 1)], ["size"]: [role, _plain(value)], ["made"]: [role, numbers] };
+    found.push([...py.get(told, role, [role, value]), at]);
   }
   function _plain(value) {
     return ((py.eq(value, py.int(value))) ? String(py.int(value)) : String(value));
@@ -1163,6 +1139,9 @@ const amounts_words = (() => {
     let after, before, theirs, w;
     before = clause_words(tokens, i, 5);
     after = words_after(tokens, i, 7).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
+    if (((moment === "ask") && (py.len(after) > 1) && (py.has(after[1][0], DIGITS)))) {
+      after = [];
+    }
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
       return "parts";
     }
@@ -1249,6 +1228,9 @@ const amounts_words = (() => {
   function _sale_role(before, after, tokens, i) {
     let near, up, word;
     near = before.slice(-3);
+    if (py.truth(begins_with(after, SAID["not a price"]))) {
+      return "open";
+    }
     if (py.truth(has_phrase(before, SAID["of others"]))) {
       return "no";
     }
@@ -1268,15 +1250,14 @@ const amounts_words = (() => {
     return _sale_by_words(near, before, after, tokens[i]);
   }
   function _sale_by_words(near, before, after, one) {
-    let sure;
-    if (py.truth(begins_with(after, [...SAID["offered after"], "offer"]))) {
+    let role, sure;
+    if (py.truth(has_phrase(near.slice(-1), SAID["bids"]))) {
       return "offered";
     }
-    if (py.truth(begins_with(after, SAID["listed after"]))) {
-      return "asked_now";
-    }
-    if (py.truth(begins_with(after, SAID["guess after"]))) {
-      return "mine";
+    for (role of ["offered", "asked_now", "mine"]) {
+      if (py.truth(begins_with(after, SAID[py.add(role, " after")]))) {
+        return role;
+      }
     }
     if ((py.truth(has_phrase(before, ["listed", "asking"])) && !py.truth(has_phrase(near, SAID["offers"])))) {
       return "asked_now";
@@ -2999,7 +2980,7 @@ const prices_words = (() => {
   function _is_money_at(before, after, one, moment) {
     let more;
     if ((moment === "ask")) {
-      more = [...SAID["offered after"], ...SAID["listed after"], ...SAID["guess after"]];
+      more = [...SAID["offered after"], ...SAID["asked_now after"], ...SAID["mine after"]];
       return (py.truth(has_phrase(before, SAID["sale near"])) ? has_phrase(before, SAID["sale near"]) : begins_with(after, more));
     }
     if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
@@ -3416,7 +3397,7 @@ const troubles_words = (() => {
     return out;
   }
   function text_of(tokens, forms, start, end, skip) {
-    let bare, i, one, text, word;
+    let apart, bare, i, one, text, word;
     text = " ";
     bare = false;
     for (i of py.range(start, end)) {
@@ -3425,7 +3406,8 @@ const troubles_words = (() => {
         continue;
       }
       word = one["w"];
-      text = py.more(text, (((one["stop"] > 0) && (py.len(text) > 1)) ? "| " : ""));
+      apart = ((one["stop"] > 0) ? (one["stop"] > 0) : (py.has(word, SAID["split"])));
+      text = py.more(text, ((py.truth(apart) && (py.len(text) > 1)) ? "| " : ""));
       text = py.more(text, ((py.truth(bare) && (py.has(forms[i], SAID["doings"]))) ? "not " : ""));
       bare = (word === "no");
       if (((forms[i] === "not") || py.truth(forms[i].startsWith("not ")))) {
@@ -4649,6 +4631,9 @@ const gist_words = (() => {
     }
     if (((py.has(name, SAID["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
       return OF_THE_CALL;
+    }
+    if (((name === "fuel") && (py.has("cut", units[0])) && (at > units[0]["cut"]))) {
+      return k;
     }
     if (((py.has(name, SAID["unit fields"])) && (py.truth(counted_units) || py.truth(_of_every(tokens, units, field, for_all))))) {
       return (((name === "age") && !py.truth(counted_units)) ? OF_THE_CALL : OF_EVERY);
