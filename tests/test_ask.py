@@ -14,12 +14,12 @@ from hypothesis import settings as checks
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from pricing.advice import ask, ask_curve, pairs
+from pricing.advice import ask, ask_curve, listing, pairs
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
-from pricing.formulas import pair, selling
+from pricing.formulas import pair, selling, usual_way
 from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.saletime import saletime
@@ -146,12 +146,52 @@ def test_the_answer_hangs_together(demo: Saved) -> None:
 def test_the_middle_way_leaves_the_most(demo: Saved) -> None:
     """Quick sells sooner, patient later, and neither leaves more than the plan but for rounding the
     asks."""
-    quick, usual, patient = answer(demo).choices
+    quick, plan, *_, patient = answer(demo).choices
 
-    assert quick.ask < usual.ask < patient.ask
-    assert quick.days < usual.days < patient.days
-    assert quick.price < usual.price < patient.price
-    assert usual.left >= max(quick.left, patient.left) * 0.995
+    assert quick.ask < plan.ask < patient.ask
+    assert quick.days < plan.days < patient.days
+    assert quick.price < plan.price < patient.price
+    assert plan.left >= max(quick.left, patient.left) * 0.995
+
+
+def test_the_usual_way_is_the_plan_unless_another_is_surely_better(demo: Saved) -> None:
+    """Where the laws of demand agree the best plan stands; where they differ by more than it
+    gains, the person's own way does, and either way both are shown."""
+    seen = set()
+    for kind in ("electric dryer", "dishwasher", "side-by-side fridge", "wall oven", "gas range"):
+        for age in (3.0, 9.0):
+            one = Question({"type": kind, "age": age, "condition": "good"})
+            view = ask.look([one], demo, Settings(), DEMO_DAY)
+            at, _ = ask.terms_of(one, view, 0, demo, Settings())
+            demand = view.demands[0]
+            best = listing.best(demand, replace(at, habit=None))
+            found = listing.best(demand, at)
+            laws = len(demand.eta)
+            assert found.usual is not None
+            gain = best.course.value_by_latent - found.usual.course.value_by_latent
+            sure = usual_way.surely_better(gain.tolist(), best.sale.weight.tolist(), laws)
+            assert_allclose(found.asks, best.asks if sure else found.usual.asks)
+            names = [way.name for way in ask.decide(one, demo, Settings(), DEMO_DAY).choices]
+            same = np.array_equal(found.asks, found.usual.asks)
+            assert ("your usual way" in names, "this plan" in names) == (True, not same)
+            certain = replace(demand, law_weight=np.eye(laws)[0])
+            alone = listing.best(certain, at)
+            assert alone.usual is not None
+            assert alone.value[0] >= alone.usual.value[0]
+            seen.add(sure)
+    assert True in seen
+
+
+def test_a_listed_unit_follows_the_usual_way_from_the_ask_in_force(demo: Saved) -> None:
+    """Ten days at $230, a drop of a tenth due every fourteen: the next comes in four days."""
+    demand = ask.look([Question(UNIT)], demo, Settings(), DEMO_DAY).demands[0]
+    habit = (0.1, -float(np.log(0.9)), 14.0)
+    past = listing.Past(((10.0, 230.0),))
+    days = np.array([4.0, 7.0, 7.0, 7.0])
+
+    asks = listing.usual_asks(demand, habit, 1000.0, days, past)
+
+    assert_allclose(asks, [229, 209, 209, 185], atol=5)
 
 
 def test_no_way_asks_more_than_the_ceiling(demo: Saved) -> None:
@@ -311,22 +351,24 @@ def test_offers(demo: Saved) -> None:
     for offered in (base.ask * (1 - base.off) + 0.01, base.ask, base.ask + 100):
         found = answer(demo, known={"offered": offered})
         assert found.offer is not None
-        assert found.offer.say == "take it"
+        assert found.offer["say"] == "take it"
     first = answer(demo, known={"offered": least}).offer
     assert first is not None
-    assert first.say == "counter"
-    assert first.counter is not None
-    assert least < first.counter <= base.ask
+    assert first["say"] == "counter"
+    assert first["counter"] is not None
+    assert least < first["counter"] <= base.ask
     near = answer(demo, known={"offered": 0.9 * least}).offer
     assert near is not None
-    assert near.say == "counter"
-    assert near.counter is not None
-    assert least <= near.counter <= base.ask
-    assert near.until is None or DEMO_DAY < near.until <= base.clear_on
+    assert near["say"] == "counter"
+    assert near["counter"] is not None
+    assert least <= near["counter"] <= base.ask
+    assert (
+        near["until"] is None or DEMO_DAY.isoformat() < near["until"] <= base.clear_on.isoformat()
+    )
     far = answer(demo, known={"offered": 5.0}).offer
     assert far is not None
-    assert far.say == "hold"
-    assert far.until is None
+    assert far["say"] == "hold"
+    assert far["until"] is None
 
 
 def test_a_unit_that_sat_is_believed_to_be_less(demo: Saved) -> None:
@@ -576,5 +618,5 @@ def test_words_to_an_answer(demo: Saved) -> None:
     found = ask.decide(one, demo, Settings(), DEMO_DAY)
 
     assert found.offer is not None
-    assert found.offer.offered == 180
+    assert found.offer["offered"] == 180
     assert isinstance(found.plan[0].date, date)

@@ -223,6 +223,26 @@ def test_enough_drops_teach_the_effect_and_own_asks_the_ceiling() -> None:
     assert selling.learned_from(model) == f"from {model.n_drops} drops and 150 listings"
 
 
+def test_the_usual_drop_is_learned_from_drops_alone() -> None:
+    """By hand: two drops, 200 to 180 after 10 days and 180 to 171 after 20, beside four of 8 % a
+    fortnight; and nothing falls for one who keeps the ask."""
+    dropped: dict[str, Any] = {
+        "type": "wall oven", "listed": float(date(2026, 1, 1).toordinal()), "sold": float(date(2026, 2, 15).toordinal()), "price": 160.0,
+        "asked": "2026-01-01:200; 2026-01-11:180; 2026-01-31:171", "outcome": "sold",
+    }  # fmt: skip
+    kept = {**dropped, "asked": "200", "sold": float(date(2026, 3, 20).toordinal())}
+
+    def habit(rows: list[dict[str, Any]]) -> tuple[float, float]:
+        kept_rows = waiting.chosen(waiting.look_at(from_rows(rows), TODAY))
+        read = waiting.read_listings(kept_rows, starting_prices(), Settings(), TODAY)
+        return waiting.usual_drop(read)
+
+    fall = (np.log(200 / 171) + 4 * 0.083) / 6
+    assert habit([dropped]) == pytest.approx((fall, (10 + 20 + 4 * 14) / 6))
+    assert habit([kept] * 5)[0] == 0.0
+    assert habit([kept] * 4)[0] == pytest.approx(0.083)
+
+
 def test_the_usual_way_of_asking_is_learned() -> None:
     """First asks 10 % over what it is worth, whim .08, most of a unit's quality in the ask."""
     model = learned()

@@ -24,7 +24,7 @@ SCRIPTS = (
     ("formulas.js", "formulas", (
         *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
         *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
-        *("normal_law", "selling", "by_age"),
+        *("normal_law", "selling", "usual_way", "bids", "by_age"),
     )),
     ("gate.js", "words", ("perils", "gate", "gate_input", "digits")),
     ("reader.js", "words", (

@@ -14,15 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, offered, owner_asked, pairs
+from pricing.advice import cautions, listing, owner_asked, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
-from pricing.advice.offered import Step
 from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
-from pricing.formulas import selling
+from pricing.formulas import bids, selling
 from pricing.formulas.nearest_word import nearest
 from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
@@ -34,10 +33,23 @@ if TYPE_CHECKING:
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
 
-DAYS = (7, 14, 30, 60)
+DAYS, LAW = (7, 14, 30, 60), ("median", "mean", "low", "high")
 # Of the recommended asks: the two others that are shown. Own judgement.
 QUICK, PATIENT = (0.88, 1.10)
+PLAN, USUAL = "this plan", "your usual way"
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
+
+
+@frozen
+class Step:
+    """One line of the dated plan: from this day ask so much; take at least so much on that day."""
+
+    date: date
+    ask: float
+    take_at_least: float
+
+    def as_dict(self) -> dict[str, Any]:
+        return vars(self) | {"date": self.date.isoformat()}
 
 
 @frozen
@@ -96,7 +108,7 @@ class AskAnswer:
     ceiling: str
     listed_days: float | None
     eta_from: str
-    offer: offered.OfferedVerdict | None
+    offer: Mapping[str, Any] | None
     pair: pairs.Pair | None
     sales_used: int
     standing: Mapping[str, str]
@@ -108,56 +120,36 @@ class AskAnswer:
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `ask --json`."""
+        told = vars(self)
+        clear, made = (
+            {"date": self.clear_on.isoformat(), "price": self.clear_at},
+            self.question.made,
+        )
         return {
-            "unit": (
-                dict(self.question.unit)
-                | ({"made": list(self.question.made)} if self.question.made else {})
-            ),
+            "unit": dict(self.question.unit) | ({"made": list(made)} if made else {}),
             "as_read": self.question.as_read,
             "as_of": self.as_of.isoformat(),
             "heard": self.question.heard_still,
-            "ask": self.ask,
-            "median": self.median,
-            "mean": self.mean,
-            "low": self.low,
-            "high": self.high,
-            "coverage": self.coverage,
+            **{name: told[name] for name in ("ask", "median", "mean", "low", "high", "coverage")},
             "price_at_ask": vars(self.price_at_ask),
             "take_at_least": self.take_at_least,
             "median_days": self.median_days,
             "chance_sold": {str(days): chance for days, chance in self.chance_sold.items()},
-            "plan": [
-                {
-                    "date": step.date.isoformat(),
-                    "ask": step.ask,
-                    "take_at_least": step.take_at_least,
-                }
-                for step in self.plan
-            ],
-            "clear": {"date": self.clear_on.isoformat(), "price": self.clear_at},
+            "plan": [step.as_dict() for step in self.plan],
+            "clear": clear,
             "choices": [vars(choice) for choice in self.choices],
             "talked_down": self.off,
             "holding_cost_per_day": self.holding,
             "spot": self.spot,
             "ceiling": self.ceiling,
             "days_listed": self.listed_days,
-            "offered": None if self.offer is None else self.offer.as_dict(),
+            "offered": self.offer,
             "pair": None if self.pair is None else self.pair.as_dict(),
             "ask_effect_from": self.eta_from,
             "sales_used": self.sales_used,
             "standing": dict(self.standing),
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
-            "similar": [
-                {
-                    "unit": s.unit,
-                    "said": s.said,
-                    "sold": s.sold.isoformat(),
-                    "price": s.price,
-                    "adjusted": s.adjusted,
-                    "weight": s.weight,
-                }
-                for s in self.similar
-            ],
+            "similar": [vars(one) | {"sold": one.sold.isoformat()} for one in self.similar],
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
             **self.beside,
@@ -319,10 +311,11 @@ def terms_of(
             assumed.NEW_PRICE_CEILING * new,
             "no ask over six tenths of what the plainest new one costs",
         )
-    return (
-        listing.terms(settings, holding_cost(numbers, settings), highest, numbers.saletime.shape),
-        why,
-    )
+    times = numbers.saletime
+    first = float(saletime.usual_premium(times, view.units.take(np.array([place])))[0])
+    habit = (first, times.drop_fall, times.drop_days)
+    holding = holding_cost(numbers, settings)
+    return listing.terms(settings, holding, highest, times.shape, habit), why
 
 
 def holding_cost(numbers: Saved, settings: Settings) -> float:
@@ -354,23 +347,25 @@ def _answer(
     span = span_of(*sale_law(view, place, found, at), settings.coverage, view.wider[place])
     plan = _steps(found, value, as_of)
     ask = float(found.asks[0]) if len(found.asks) else cleared
+    least = min(max(value[0], 0.0), ask)
     off = float(demand.off_at(np.log(max(ask, 1e-9) / demand.estimate)))
-    given = question.known.get("offered")
+    next_ask = float(listing.rounded(np.array([ask * 1.03]))[0])  # as people write them
+    given, steps = question.known.get("offered"), [step.as_dict() for step in plan]
     behind = (view.units.take(np.array([place])), float(as_of.toordinal()))
     read = None if common.rows is None else (common.rows, place)
+    like = similar.closest(numbers.price, numbers.similar, *behind, looked=looked, read=read)
     terms = explain.terms(numbers.price, *behind, common, place)
+    law: dict[str, Any] = {name: float(getattr(view, name)[place]) for name in LAW}
+    added = float(view.median[place]) * (1 - float(np.exp(-float(view.told_by_ask[place]))))
     verdict = cautions.verdict_of(question, cautions.SALE, settings, as_of)
     answer = AskAnswer(
         question=question,
         as_of=as_of,
         ask=ask,
-        median=float(view.median[place]),
-        mean=float(view.mean[place]),
-        low=float(view.low[place]),
-        high=float(view.high[place]),
+        **law,
         coverage=settings.coverage,
         price_at_ask=span,
-        take_at_least=min(max(value[0], 0.0), ask),
+        take_at_least=least,
         median_days=listing.median_days(found),
         chance_sold={days: listing.chance_by(found, days) for days in DAYS},
         plan=plan,
@@ -380,26 +375,19 @@ def _answer(
         off=off,
         holding=at.holding,
         spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
-        ceiling=why if _at_ceiling(found, ask, at.highest) else "",
+        ceiling=why if len(found.asks) and next_ask > at.highest else "",
         listed_days=None if past is None else past.days,
         eta_from=selling.learned_from(numbers.saletime),
-        offer=None if given is None else offered.judge(given, ask, off, value, plan),
+        offer=None if given is None else bids.judged(given, ask, off, least, steps),
         pair=pairs.pair_of(question, numbers, settings, as_of),
         sales_used=numbers.price.n,
         standing=_standings(view, place, question, numbers),
-        because=(*terms, *_from_first_ask(view, place)),
-        similar=tuple(
-            similar.closest(numbers.price, numbers.similar, *behind, looked=looked, read=read)
-        ),
+        because=(*terms, *((("your own first ask", added),) if added else ())),
+        similar=tuple(like),
         verdict=verdict,
         warnings=_warnings(question, numbers),
     )
     return without_sale(answer) if verdict.decision else answer
-
-
-def _at_ceiling(found: Listing, ask: float, highest: float) -> bool:
-    """Whether the next ask as people write them would go over the highest."""
-    return bool(len(found.asks)) and bool(listing.rounded(np.array([ask * 1.03]))[0] > highest)
 
 
 def _standings(view: View, place: int, question: Question, numbers: Saved) -> dict[str, str]:
@@ -416,10 +404,8 @@ def _standings(view: View, place: int, question: Question, numbers: Saved) -> di
 
 def days_standing(view: View, place: int) -> str:
     """Whose the days to sell are."""
-    market = view.market
-    return standing(
-        float(market.removed[place]), int(market.n_type[place]), int(market.n_family[place])
-    )
+    one, own = view.market, float(view.market.removed[place])
+    return standing(own, int(one.n_type[place]), int(one.n_family[place]))
 
 
 def without_sale(answer: AskAnswer) -> AskAnswer:
@@ -429,14 +415,6 @@ def without_sale(answer: AskAnswer) -> AskAnswer:
         answer, ask=0.0, take_at_least=0.0, clear_at=0.0, price_at_ask=none, chance_sold={},
         plan=(), choices=(), offer=None, pair=None,
     )  # fmt: skip
-
-
-def _from_first_ask(view: View, place: int) -> tuple[tuple[str, float], ...]:
-    """The line of the reasons that says what the first ask adds, money; none where it adds
-    nothing."""
-    moved = float(view.told_by_ask[place])
-    amount = float(view.median[place]) * (1 - float(np.exp(-moved)))
-    return (("your own first ask", amount),) if moved else ()
 
 
 def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, ...]:
@@ -469,30 +447,27 @@ def span_of(prices: np.ndarray, chance: np.ndarray, coverage: float, wider: np.n
 
 
 def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Choice, ...]:
-    """The plan's asks, and the same a good step lower and higher, where that is under the ceiling
-    still."""
+    """The plan's asks, the same a good step lower and higher where that is under the ceiling still,
+    and the person's usual way where that is another."""
+    if not len(found.asks):
+        return ()
+
+    def times(factor: float) -> Listing:
+        asks = listing.rounded(found.asks * factor, at.highest)
+        return listing.at_asks(demand, at, asks, past)
+
+    ways = [("quick", times(QUICK)), (PLAN, found), ("patient", times(PATIENT))]
+    if found.usual is not None:
+        same = np.array_equal(found.usual.asks, found.asks)
+        ways[1:2] = [(USUAL, found)] if same else [(PLAN, found), (USUAL, found.usual)]
     out: list[Choice] = []
-    for name, factor in (("quick", QUICK), ("usual", 1.0), ("patient", PATIENT)):
-        one = (
-            found
-            if factor == 1.0
-            else listing.at_asks(demand, at, listing.rounded(found.asks * factor, at.highest), past)
-        )
-        if not len(one.asks):
-            return ()
-        if factor > 1 and one.asks[0] <= found.asks[0]:
+    for name, one in ways:
+        if name == "patient" and one.asks[0] <= found.asks[0]:
             continue
-        sold = one.course.sold
+        sold, ask, left = one.course.sold, float(one.asks[0]), float(one.value[0])
         money = one.asks * (1 - demand.off_at(np.log(one.asks / demand.estimate)))
-        out.append(
-            Choice(
-                name,
-                float(one.asks[0]),
-                listing.median_days(one),
-                float(sold @ money / max(sold.sum(), 1e-12)),
-                float(one.value[0]),
-            )
-        )
+        price = float(sold @ money / max(sold.sum(), 1e-12))
+        out.append(Choice(name, ask, listing.median_days(one), price, left))
     return tuple(out)
 
 

@@ -43,20 +43,15 @@ def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     nothing left to ask."""
     view = ask.look([question], numbers, settings, as_of)
     at, _ = ask.terms_of(question, view, 0, numbers, settings)
-    past = (
-        past_of(question.unit, as_of, question.known.get("asked_now"), view.demands[0].estimate)
-        or Past()
-    )
-    found = listing.best(view.demands[0], at, past)
+    demand, asked = view.demands[0], question.known.get("asked_now")
+    past = past_of(question.unit, as_of, asked, demand.estimate) or Past()
+    found = listing.best(demand, at, past)
     if not len(found.asks):
         raise refused(
             "its time on the market is up: there is no ask left to draw",
             "clear it out, or raise clear_after_days in pricing.toml",
         )
-    ways = [
-        listing.at_asks(view.demands[0], at, found.asks * factor, past)
-        for factor in FACTORS.tolist()
-    ]
+    ways = [listing.at_asks(demand, at, found.asks * one, past) for one in FACTORS.tolist()]
     return AskCurve(
         asks=found.asks[0] * FACTORS,
         days=np.array([listing.median_days(way) for way in ways]),

@@ -97,11 +97,7 @@ class BenchAnswer:
             "ways": [way.as_dict() for way in self.ways],
             "spent": {"money": self.spent_money, "hours": self.spent_hours},
             "fix_chance": self.fix_chance,
-            "fixed_of": {
-                "fixed": self.k_of_n[0],
-                "ended": self.k_of_n[1],
-                "other_types": self.k_of_n[2],
-            },
+            "fixed_of": dict(zip(("fixed", "ended", "other_types"), self.k_of_n, strict=True)),
             "repairs": [vars(one) for one in self.repairs],
             "price": self.price,
             "quit_after_minutes": self.quit_after,

@@ -20,9 +20,9 @@ Chances of loss and of reaching the hourly target need the whole law: they are d
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -166,11 +166,8 @@ def usual_miles(model: repair.RepairModel, settings: Settings) -> float:
     """The person's usual way out, one way; 10 miles before any record."""
     if model.miles[0] >= 3:
         return model.miles[1]
-    return (
-        assumed.USUAL_MILES
-        if settings.distance_unit == "mi"
-        else round(assumed.USUAL_MILES / 0.621371)
-    )
+    miles = assumed.USUAL_MILES
+    return miles if settings.distance_unit == "mi" else round(miles / 0.621371)
 
 
 def stakes(
@@ -183,7 +180,7 @@ def stakes(
 ) -> Stakes:
     """Everything that is at stake in each case; `ages` go over the age in the question. plans: what
     each comes to once it is fixed and listed."""
-    rows = [_row(question, age) for question, age in zip(questions, ages, strict=True)]
+    rows = [{**one.unit, "age": age} for one, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
     law = _law_once_fixed(view, units, numbers, as_of)
@@ -231,7 +228,7 @@ def stakes(
         comeback=comeback,
         comeback_hours=comeback_hours,
         trips=[trip_of(question, miles, settings) for question in questions],
-        barred=np.array([_barred(question, settings, as_of) for question in questions], dtype=bool),
+        barred=_barred(questions, settings, as_of),
     )
 
 
@@ -282,15 +279,9 @@ def _law_once_fixed(
     return law.take(np.array(at, dtype=np.int64))
 
 
-def _barred(question: Question, settings: Settings, as_of: date) -> bool:
-    """Whether a danger forbids to work on it."""
-    return cautions.verdict_of(question, cautions.CALL, settings, as_of).decision != ""
-
-
-def _row(question: Question, age: float | None) -> Mapping[str, Any]:
-    row = dict(question.unit)
-    row["age"] = age
-    return row
+def _barred(questions: Sequence[Question], settings: Settings, as_of: date) -> np.ndarray:
+    call = [cautions.verdict_of(one, cautions.CALL, settings, as_of) for one in questions]
+    return np.array([verdict.decision != "" for verdict in call], dtype=bool)
 
 
 def worth(at: Stakes, settings: Settings) -> Worth:
@@ -304,11 +295,8 @@ def worth(at: Stakes, settings: Settings) -> Worth:
     rest = at.rest
     tries = (money - target * hours - keeping >= at.if_not - target * rest) & ~at.barred
     pays = (money >= at.if_not) & ~at.barred
-    money, hours, keeping = (
-        np.where(tries, money, at.if_not),
-        np.where(tries, hours, rest),
-        np.where(tries, keeping, 0.0),
-    )
+    money, hours = np.where(tries, money, at.if_not), np.where(tries, hours, rest)
+    keeping = np.where(tries, keeping, 0.0)
     still = [trip.still(one.at_curb) for trip, one in zip(at.trips, at.questions, strict=True)]
     trip_money, trip_hours = np.array(still).reshape(-1, 2).T
     left = money - trip_money - target * (hours + trip_hours) - keeping

@@ -25,6 +25,7 @@ from pricing.advice import plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
+from pricing.formulas import usual_way
 from pricing.model.saletime import saletime
 
 if TYPE_CHECKING:
@@ -113,11 +114,17 @@ def demands_of(
     )
 
 
+# How the person usually asks: ln(first ask / estimate); ln of each drop, 0 where most asks are
+# kept; days from one drop to the next.
+Habit = tuple[float, float, float]
+
+
 @frozen
 class Terms:
     """What the seller decides by. holding: money a day; after: days on the market until it is
     cleared; share: of its worth that clearing brings; fee_share, fee_fixed: of the place it is sold
-    at; highest: no ask above this, money; shape: of the time on the market.
+    at; highest: no ask above this, money; shape: of the time on the market; habit: None where the
+    usual way is not asked for.
     """
 
     holding: float
@@ -127,6 +134,7 @@ class Terms:
     fee_fixed: float
     highest: float
     shape: float = 1.0
+    habit: Habit | None = None
 
     def net(self, price: np.ndarray) -> np.ndarray:
         """What a sale at a price leaves after the fees."""
@@ -157,7 +165,8 @@ class Listing:
     """A plan for one unit. starts: days from now at which each step begins, (T,); asks: money,
     (T,); value: of carrying on at each step and when cleared, (T + 1,); sale: the same unit at
     exactly these asks; course: what comes of them; place: which of the asks of `sale` each step
-    has, (T,)."""
+    has, (T,); usual: the same unit asked for in the person's usual way, itself where that is the
+    plan, None where it was not looked at."""
 
     starts: np.ndarray
     asks: np.ndarray
@@ -165,13 +174,16 @@ class Listing:
     sale: plan.Sale
     course: plan.Course
     place: np.ndarray
+    usual: Listing | None = None
 
     @property
     def ends(self) -> np.ndarray:
         return self.starts + self.sale.days
 
 
-def terms(settings: Settings, holding: float, highest: float, shape: float) -> Terms:
+def terms(
+    settings: Settings, holding: float, highest: float, shape: float, habit: Habit | None = None
+) -> Terms:
     """The seller's terms from the settings."""
     return Terms(
         holding,
@@ -181,19 +193,40 @@ def terms(settings: Settings, holding: float, highest: float, shape: float) -> T
         settings.selling_fee_fixed,
         highest,
         shape,
+        habit,
     )
 
 
 def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
-    """The plan that is worth most from now on, its asks rounded as people write them and never
-    rising."""
+    """The plan from now on, its asks rounded as people write them and never rising: the one that is
+    worth most, or the person's usual way unless that is surely worth less
+    (`usual_way.surely_better`)."""
     days = steps(at.after - past.days, past)
     most = min(at.highest / demand.estimate, float(RATIOS[-1]))
     ratios = np.append(RATIOS[most * (1 - 1e-9) > RATIOS], most)  # the ceiling itself among them
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
     asks = rounded(ratios[found.asks] * demand.estimate, at.highest) if len(days) else np.zeros(0)
-    return at_asks(demand, at, gently(asks, at.highest, past), past)
+    planned = at_asks(demand, at, gently(asks, at.highest, past), past)
+    if at.habit is None or not len(days):
+        return planned
+    asks = gently(usual_asks(demand, at.habit, at.highest, days, past), at.highest, past)
+    usual = at_asks(demand, at, asks, past)
+    gain = planned.course.value_by_latent - usual.course.value_by_latent
+    sure = usual_way.surely_better(gain.tolist(), sale.weight.tolist(), len(demand.eta))
+    return replace(planned if sure else usual, usual=usual)
+
+
+def usual_asks(
+    demand: Demand, habit: Habit, highest: float, days: np.ndarray, past: Past = NOT_LISTED
+) -> np.ndarray:
+    """What the person would usually ask in each step, (T,): the first ask at its usual height, or
+    the one in force, and a usual drop whenever one is due."""
+    first, fall, apart = habit
+    held, start = past.spells[-1] if past.spells else (0.0, demand.estimate * np.exp(first))
+    begins = (held + np.append(0.0, np.cumsum(days))[:-1]).tolist()
+    left = [usual_way.left_of_ask(one, fall, apart) for one in begins]
+    return rounded(min(start, highest) * np.array(left), highest)
 
 
 def gently(asks: np.ndarray, highest: float, past: Past = NOT_LISTED) -> np.ndarray:

@@ -154,11 +154,7 @@ class OfferAnswer:
                 "costs": vars(self.costs),
                 "ask_first": [one.as_dict() for one in self.ask_first],
                 "standing": dict(self.standing),
-                "fixed_of": {
-                    "fixed": self.k_of_n[0],
-                    "ended": self.k_of_n[1],
-                    "other_types": self.k_of_n[2],
-                },
+                "fixed_of": dict(zip(("fixed", "ended", "other_types"), self.k_of_n, strict=True)),
                 "days": dict(self.days),
                 "by_year": [vars(one) for one in self.by_year],
                 "because": [{"term": term, "amount": amount} for term, amount in self.because],

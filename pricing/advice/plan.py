@@ -71,7 +71,8 @@ class Plan:
 class Course:
     """What comes of a given list of asks. value: as in `Plan`, (T + 1,); sold: chance to sell in
     each step, (T,); left: chance that it is cleared out; sold_by_latent: (T, L) and left_by_latent,
-    (L,): the same for each thing that is not known, times its belief.
+    (L,): the same for each thing that is not known, times its belief; value_by_latent: what each
+    adds to the value now, (L,).
     """
 
     value: np.ndarray
@@ -79,6 +80,7 @@ class Course:
     left: float
     sold_by_latent: np.ndarray
     left_by_latent: np.ndarray
+    value_by_latent: np.ndarray
 
 
 def solve(sale: Sale, track: Track) -> Plan:
@@ -130,7 +132,8 @@ def along(sale: Sale, asks: np.ndarray) -> Course:
     after = np.cumsum(ahead.sum(axis=1)[::-1])[::-1]
     value = after / np.maximum(alive.sum(axis=1), 1e-300)
     sold = alive[:-1] - alive[1:]
-    return Course(value, sold.sum(axis=1), float(alive[-1].sum()), sold, alive[-1])
+    left = float(alive[-1].sum())
+    return Course(value, sold.sum(axis=1), left, sold, alive[-1], ahead.sum(axis=0))
 
 
 def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:

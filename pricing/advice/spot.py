@@ -62,32 +62,18 @@ def spot_price(
         saletime.haggle(times, kinds, np.zeros(kinds.n)),
     )
     share, money_in, shop_days = turnover(turned)
-    scrap = float(
-        weight @ np.array([table.get(name, generic_type(settings)).scrap for name in names])
-    )
-    work = settings.hourly_target * float(
-        weight
-        @ np.array([table.get(name, generic_type(settings)).clean_sell_h + 1.0 for name in names])
-    )
+    rows = [table.get(name, generic_type(settings)) for name in names]
+    scrap = float(weight @ np.array([row.scrap for row in rows]))
+    hours = float(weight @ np.array([row.clean_sell_h + 1.0 for row in rows]))
+    work = settings.hourly_target * hours
 
     def surplus(h: float) -> float:
         """What the next unit leaves beyond its place."""
-        worth = [
-            listing.best(
-                demand,
-                listing.terms(
-                    settings, h, float(listing.RATIOS[-1]) * demand.estimate, times.shape
-                ),
-            ).value[0]
-            for demand in demands
-        ]
-        return float(
-            share * (weight @ np.array(worth))
-            + (1 - share) * scrap
-            - money_in
-            - work
-            - h * shop_days
-        )
+        highest = [float(listing.RATIOS[-1]) * demand.estimate for demand in demands]
+        at = [listing.terms(settings, h, one, times.shape) for one in highest]
+        worth = [listing.best(*one).value[0] for one in zip(demands, at, strict=True)]
+        brings = share * float(weight @ np.array(worth)) + (1 - share) * scrap
+        return brings - money_in - work - h * shop_days
 
     return _where_nothing_is_left(surplus)
 

@@ -117,11 +117,8 @@ def told_apart(
     for row in units:
         outcome = str(row.get("outcome") or "")
         day = day_of(row.get("listed"))
-        if (
-            day is not None
-            and day <= as_of.toordinal()
-            and outcome not in ("in work", "waiting for part")
-        ):
+        up = outcome not in ("in work", "waiting for part")
+        if up and day is not None and day <= as_of.toordinal():
             listed.append((day, row))
         elif outcome == "listed" and day is None:
             undated.append(_in_work(row, as_of, "listed, no date"))

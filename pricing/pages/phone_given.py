@@ -6,7 +6,7 @@ from __future__ import annotations
 from types import ModuleType
 from typing import Any
 
-from pricing.advice import ask, chances, costs, listing, offered
+from pricing.advice import ask, chances, costs, listing
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
@@ -41,7 +41,6 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (ranges, ("COVERAGES",)),
     (chances, ("THINNED",)),
     (similar, ("LOOKED_AT",)),
-    (offered, ("NEAR",)),
 )  # fmt: skip
 MOST_WORDS = 60  # makers, features and places offered in a pick list
 

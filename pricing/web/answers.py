@@ -11,10 +11,10 @@ from urllib.parse import urlencode
 from flask import Response, render_template, request
 
 from pricing.advice.bench import GO_ON
-from pricing.advice.offered import TAKE
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis import rules
 from pricing.basis.problems import refused
+from pricing.formulas.bids import TAKE
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.web import asked as asking
@@ -105,8 +105,8 @@ def ask() -> Response:
     listing = _listing(unit, f"{answer.ask:.10g}", may_list == "list")
     bid, currency = answer.offer, place.settings().currency
     taken = ""
-    if unit is not None and bid is not None and bid.say == TAKE:
-        taken = _unit_form(unit, open="sold", price=f"{bid.offered:.10g}")
+    if unit is not None and bid is not None and bid["say"] == TAKE:
+        taken = _unit_form(unit, open="sold", price=f"{bid['offered']:.10g}")
     return _page(
         asked,
         words.view,
@@ -118,7 +118,7 @@ def ask() -> Response:
         and listed.last_of(unit and unit.get("asked")) == listing["ask"],
         listing=listing,
         ask=money(answer.ask, currency),
-        bid=money(bid.offered, currency) if bid is not None else "",
+        bid=money(bid["offered"], currency) if bid is not None else "",
         take=taken,
         links={"similar": ["/records/unit?" + urlencode({"unit": s.unit}) for s in answer.similar]},
     )

@@ -230,7 +230,7 @@ def _pair(pair: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 def _why(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     terms = [[one["term"], one["amount"]] for one in answer["because"]]
-    said = f"as your sales went, most {spread(answer['low'], answer['high'], place)}"
+    said = f"sold your usual way, most {spread(answer['low'], answer['high'], place)}"
     rows = added(terms, to_limit(answer["median"]), said, place)
     return table("why", "Priced like your past sales", ["term", "money"], rows)
 

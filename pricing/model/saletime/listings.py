@@ -28,6 +28,7 @@ from pricing.words.tables import rows
 MOST, MOST_ASKS = 5_000, 40
 # an ask further than this from the estimate in ln, beyond four sd, is a slip and not an ask
 ABSURD = 1.5
+DROP_WORTH = 4  # drops that the starting habit counts for. Own judgement.
 
 
 @frozen
@@ -205,6 +206,25 @@ def read_listings(
         spread,
         drops,
     )
+
+
+def usual_drop(data: Listings) -> tuple[float, float]:
+    """How the person comes down: ln of the mean drop, 0 where more asks are kept than dropped once
+    a drop is due, and the mean days from one to the next.
+
+    Pooled with `DROP_WORTH` drops of the starting habit (`assumed.USUAL_DROP`, common practice).
+    """
+    after, before = data.ratio[:, 1:], data.ratio[:, :-1]
+    with np.errstate(invalid="ignore"):
+        dropped = after < before - 0.01
+    lengths = data.end - data.begin
+    n, fall, days = int(dropped.sum()), *assumed.USUAL_DROP
+    fall = (float((before - after)[dropped].sum()) + DROP_WORTH * fall) / (n + DROP_WORTH)
+    days = (float(lengths[:, :-1][dropped].sum()) + DROP_WORTH * days) / (n + DROP_WORTH)
+    # An ask that stood for half as long again as a drop takes was kept.
+    ended = np.hstack([dropped, np.zeros((data.n, 1), dtype=bool)])
+    kept = int((~ended & np.isfinite(data.ratio) & (lengths > 1.5 * days)).sum())
+    return (fall if n + DROP_WORTH >= kept else 0.0), max(days, 1.0)
 
 
 def estimates(

@@ -56,6 +56,8 @@ class SaleTimeModel:
     premium_by_type: beside the mean, (T,);
     premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the
     price model's own spread;
+    drop_fall, drop_days: the person's usual drop, ln, 0 where most asks are kept, and days from one
+    to the next;
     types, families: names, in the order of the coefficients; family_of_type: by type; log_rates:
     starting ln sales a day by type; season_rates: beside them by month, (12,), of types with a
     season;
@@ -79,6 +81,8 @@ class SaleTimeModel:
     shape: float
     n_drops: int
     n_listings: int
+    drop_fall: float
+    drop_days: float
     premium_mean: float
     premium_by_type: np.ndarray
     premium_sd: float
@@ -323,6 +327,7 @@ def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
         n_drops=int(numbers.number(data, "n_drops", 0)),
         n_listings=int(numbers.number(data, "n_listings", 0)),
         **several(data, eta_mean=eta, eta_sd=(1e-6, 10), shape=(0.2, 5), premium_mean=(-5, 5)),
+        **several(data, drop_fall=(0, 2), drop_days=(1, 1000)),
         **several(data, premium_sd=(1e-6, 5), premium_seen=(-2, 3), seen_share=(0, 3)),
         **several(data, haggle_sd=any_share, haggle_slope=pair),
         **several(data, (N_ETA,), eta_points=eta, eta_weights=any_share),

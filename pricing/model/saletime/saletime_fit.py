@@ -100,15 +100,12 @@ def fit_kept(
     families = tuple(sorted({family_of_type[name] for name in counts}))
     X = saletime.design(families, types, read.names, read.families, read.listed)
     found = learn(read, X, len(families), len(types))
+    fall, apart = waiting.usual_drop(read)
     kinds = X[:, 1 + len(families) : 1 + len(families) + len(types)]
     callers = callers_fit.weigh(read, story_of(read, X, kinds, found))
     log_rates = {
-        name: saletime.usual_log_rate(row.days, found.shape) for name, row in table.items()
-    }
-    log_rates |= {
-        name: saletime.usual_log_rate(assumed.GENERIC_TYPE.days, found.shape)
-        for name in ("", *counts)
-        if name not in log_rates
+        name: saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days, found.shape)
+        for name in {"", *table, *counts}
     }
     return SaleTimeModel(
         eta_mean=found.eta_mean,
@@ -122,6 +119,8 @@ def fit_kept(
         shape=found.shape,
         n_drops=int(read.drops.sum()),
         n_listings=int(np.isfinite(read.first).sum()),
+        drop_fall=fall,
+        drop_days=apart,
         premium_mean=found.premium,
         premium_by_type=found.by_type,
         premium_sd=found.whim,

@@ -67,7 +67,7 @@ function terms_of(question, view) {
   if (plainest !== undefined && C.new_price_ceiling * plainest < highest) { highest = C.new_price_ceiling * plainest; why = "no ask over six tenths of what the plainest new one costs"; }
   const holding = S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : S.holding_cost_per_day;
   return [{ holding, after: S.clear_after_days, share: S.clear_share, fee_share: S.selling_fee_share, fee_fixed: S.selling_fee_fixed, highest,
-    shape: N.saletime.shape }, why];
+    shape: N.saletime.shape, habit: { first: selling_formulas.usual_premium(N.saletime, type_of(question)), fall: N.saletime.drop_fall, days: N.saletime.drop_days } }, why];
 }
 
 function ask(question, as_of) {
@@ -92,7 +92,7 @@ function ask(question, as_of) {
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
       ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], ...before_money(verdict),
     as_of, spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), heard: question.heard || {}, similar: closest(view.unit, today), pair: pair_of(question, as_of),
-    offered: "offered" in question.known ? judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), value, plan) : null,
+    offered: "offered" in question.known ? bids_formulas.judged(question.known.offered, price, off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)), Math.min(Math.max(value[0], 0), price), plan) : null,
   };
   if (!verdict.decision) return answer;
   return { ...answer, ask: 0, take_at_least: 0, clear: { ...answer.clear, price: 0 }, price_at_ask: { median: 0, low: 0, high: 0 }, chance_sold: {}, plan: [], choices: [],
@@ -119,24 +119,15 @@ function span_of([prices, chance], wider) {
 }
 
 function choices(found, demand, at, past) {
-  const out = [];
-  for (const [name, factor] of [["quick", C.quick], ["usual", 1], ["patient", C.patient]]) {
-    const one = factor === 1 ? found : at_asks(demand, at, found.asks.map((price) => rounded(price * factor, at.highest)), past);
-    if (!one.asks.length) return [];
-    if (factor > 1 && one.asks[0] <= found.asks[0]) continue;
+  if (!found.asks.length) return [];
+  const out = [], times = (factor) => at_asks(demand, at, found.asks.map((price) => rounded(price * factor, at.highest)), past);
+  const same = found.usual.asks.every((price, t) => price === found.asks[t]);
+  const own_way = same ? [["your usual way", found]] : [["this plan", found], ["your usual way", found.usual]];
+  for (const [name, one] of [["quick", times(C.quick)], ...own_way, ["patient", times(C.patient)]]) {
+    if (name === "patient" && one.asks[0] <= found.asks[0]) continue;
     const money = one.asks.map((price) => price * (1 - off_at(demand, Math.log(price / demand.estimate)))), chance = one.course.sold;
     out.push({ name, ask: one.asks[0], days: median_days(one), price: dot(chance, money) / Math.max(sum(chance), 1e-12), left: one.value[0] });
   }
   return out;
 }
 
-// ---- a buyer offers so much: take it, counter, or hold until a day
-function judged(bid, price, off, value, plan) {
-  const least = value.length ? Math.min(Math.max(value[0], 0), price) : 0,
-    said_so = (say, counter, until) => ({ offered: bid, say, take_at_least: least, counter, until });
-  if (bid >= Math.max(least, price * (1 - off))) return said_so("take it", null, null);
-  const middle = Math.min(5 * rint((bid + price) / 2 / 5), price), counter = Math.min(Math.max(middle, 5 * Math.ceil(least / 5)), price);
-  if (bid >= least) return said_so(counter > bid ? "counter" : "take it", counter, null);
-  const step = plan.slice(1).find((one) => one.take_at_least <= bid), until = step ? step.date : null;
-  return bid >= C.near * least ? said_so("counter", counter, until) : said_so("hold", null, until);
-}

@@ -1033,6 +1033,53 @@ const selling_formulas = (() => {
   }
   return { SLIP_SDS, ASK_CEILING, ELASTICITY_SD, highest_ratio, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
 })();
+const usual_way_formulas = (() => {
+  function left_of_ask(held, fall, days) {
+    return Math.exp((-fall * Math.floor(py.add((held / days), 1e-09))));
+  }
+  function surely_better(gain, weight, laws) {
+    let belief, its, k, law, mean, squares;
+    mean = py.sum(gain);
+    squares = 0.0;
+    for (law of py.range(laws)) {
+      [its, belief] = [0.0, 1e-300];
+      for (k of py.range(law, py.len(gain), laws)) {
+        its = py.more(its, gain[k]);
+        belief = py.more(belief, weight[k]);
+      }
+      squares = py.more(squares, ((its * its) / belief));
+    }
+    return (mean > py.add(Math.sqrt(py.max((squares - (mean * mean)), 0.0)), (1e-09 * Math.abs(mean))));
+  }
+  return { left_of_ask, surely_better };
+})();
+const bids_formulas = (() => {
+  const [TAKE, COUNTER, HOLD] = ["take it", "counter", "hold"];
+  const NEAR = 0.75;
+  function judged(bid, ask, off, least, plan) {
+    let counter, middle, step, told, until;
+    told = { ["offered"]: bid, ["say"]: TAKE, ["take_at_least"]: least, ["counter"]: null, ["until"]: null };
+    if ((bid >= py.max(least, (ask * (1 - off))))) {
+      return told;
+    }
+    middle = py.min((5.0 * Math.floor(py.add((py.add(bid, ask) / 10), 0.5))), ask);
+    counter = py.min(py.max(middle, (5.0 * Math.ceil((least / 5)))), ask);
+    if ((bid >= least)) {
+      return { ...told, ["say"]: ((counter > bid) ? COUNTER : TAKE), ["counter"]: counter };
+    }
+    until = null;
+    for (step of plan.slice(1)) {
+      if (((py.nil(until)) && (step["take_at_least"] <= bid))) {
+        until = step["date"];
+      }
+    }
+    if ((bid >= (NEAR * least))) {
+      return { ...told, ["say"]: COUNTER, ["counter"]: counter, ["until"]: until };
+    }
+    return { ...told, ["say"]: HOLD, ["until"]: until };
+  }
+  return { TAKE, COUNTER, HOLD, NEAR, judged };
+})();
 const by_age_formulas = (() => {
   const MIDDLE_AGE = 6.5;
   const OLDEST = 40;

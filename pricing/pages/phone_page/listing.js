@@ -34,7 +34,16 @@ function best(demand, at, past) {
   const days = steps(at.after - past.days, past), most = Math.min(at.highest / demand.estimate, C.ratios[C.ratios.length - 1]);
   const ratios = [...C.ratios.filter((ratio) => ratio < most * (1 - 1e-9)), most]; // the ceiling itself among them
   const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
-  return at_asks(demand, at, gently(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)), at.highest, past), past);
+  const as_asked = (asks) => at_asks(demand, at, gently(asks, at.highest, past), past), planned = as_asked(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)));
+  if (!days.length) return planned;
+  const usual = as_asked(usual_asks(demand, at, days, past)), gain = Array.from(usual.course.value_by_latent, (each, l) => planned.course.value_by_latent[l] - each), weight = Array.from(sale.weight);
+  return { ...(usual_way_formulas.surely_better(gain, weight, demand.eta.length) ? planned : usual), usual };
+}
+
+/** What the person would usually ask in each step. */
+function usual_asks(demand, at, days, past) {
+  const { first, fall, days: apart } = at.habit, [held, start] = past.spells.length ? past.spells[past.spells.length - 1] : [0, demand.estimate * Math.exp(first)];
+  return [0, ...cumsum(days)].slice(0, days.length).map((begin) => rounded(Math.min(start, at.highest) * usual_way_formulas.left_of_ask(held + begin, fall, apart), at.highest));
 }
 
 /** The asks of a plan as a seller would go through with them: none above the one before, none more than a step under it. */
@@ -54,10 +63,7 @@ function gently(asks, highest, past) {
 }
 
 /** Days for which the ask in force is still to be kept. */
-function waits(past) {
-  const left = past.spells.length ? WEEK - past.spells[past.spells.length - 1][0] : 0;
-  return left >= 1 ? left : 0;
-}
+const waits = (past) => { const left = past.spells.length ? WEEK - past.spells[past.spells.length - 1][0] : 0; return left >= 1 ? left : 0; };
 
 function at_asks(demand, at, asks, past) {
   const days = steps(at.after - past.days, past), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));

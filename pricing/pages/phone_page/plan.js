@@ -70,13 +70,13 @@ function asks_bring(belief, { stay, gain }, now, later) {
 /** What comes of asks given by place: the belief is carried exactly. */
 function along(sale, asks) {
   const step = steps_of_sale(sale), T = asks.length, L = sale.weight.length, K = sale.net.length, sold_by_latent = [], sold_chance = [],
-    ahead = new Float64Array(T + 1), alive_sums = new Float64Array(T + 1);
+    ahead = new Float64Array(T + 1), alive_sums = new Float64Array(T + 1), value_by_latent = new Float64Array(L);
   let alive = sale.weight;
   for (let t = 0; t < T; t++) {
     const next = new Float64Array(L), gone = new Float64Array(L), { stay, gain } = step[t];
     let brings = 0, chance = 0;
     alive_sums[t] = sum(alive);
-    for (let l = 0, p = asks[t]; l < L; l++, p += K) { next[l] = alive[l] * stay[p]; brings += alive[l] * gain[p]; gone[l] = alive[l] - next[l]; chance += gone[l]; }
+    for (let l = 0, p = asks[t]; l < L; l++, p += K) { next[l] = alive[l] * stay[p]; const here = alive[l] * gain[p]; brings += here; value_by_latent[l] += here; gone[l] = alive[l] - next[l]; chance += gone[l]; }
     ahead[t] = brings;
     sold_by_latent.push(gone); sold_chance.push(chance);
     alive = next;
@@ -85,7 +85,8 @@ function along(sale, asks) {
   const value = new Array(T + 1);
   let after = 0;
   for (let t = T; t >= 0; t--) { after += ahead[t]; value[t] = after / Math.max(alive_sums[t], 1e-300); }
-  return { value, sold: sold_chance, left: sum(alive), sold_by_latent, left_by_latent: alive };
+  for (let l = 0; l < L; l++) value_by_latent[l] += alive[l] * sale.clear[l];
+  return { value, sold: sold_chance, left: sum(alive), sold_by_latent, left_by_latent: alive, value_by_latent };
 }
 
 /** By step: the chance to be still there after it, and what it brings less holding, each (L, K). Steps alike share theirs. */

@@ -941,7 +941,7 @@ const ask_words = (() => {
   function _why(answer, place) {
     let one, rows, said, terms;
     terms = py.each(answer["because"]).map((one) => ([one["term"], one["amount"]]));
-    said = `as your sales went, most ${spread(answer["low"], answer["high"], place)}`;
+    said = `sold your usual way, most ${spread(answer["low"], answer["high"], place)}`;
     rows = added(terms, to_limit(answer["median"]), said, place);
     return table("why", "Priced like your past sales", ["term", "money"], rows);
   }
