@@ -1,4 +1,5 @@
-"""Makes the pictures of the README anew: three answers on a phone, from the invented demo record.
+"""Makes the pictures of the README anew, three answers on a phone, and those that the views are
+compared with (`kept_views`), from the invented demo record.
 
 .venv/bin/python tests/make_screenshots.py        (needs Chromium: apt-get install -y chromium)
 """
@@ -11,6 +12,7 @@ import tempfile
 from pathlib import Path
 
 from conftest import fill_demo_home
+from kept_views import SIZES, keep, pictures
 from web_client import start
 
 from pricing.basis.home import Home
@@ -47,6 +49,8 @@ def make(folder: Path) -> list[Path]:
             page.goto(f"http://127.0.0.1:{running.port}{path}")
             made.append(folder / f"{name}.png")
             page.screenshot(path=made[-1])
+        for size in SIZES:
+            made += [keep(name, size, now) for name, now in pictures(browser, running.port, size)]
         browser.close()
         running.process.terminate()
         running.process.communicate()
