@@ -215,8 +215,7 @@ def fault_families(type_name: str, family: str) -> list[str]:
 
 @cache
 def trade_words() -> dict[str, Any]:
-    """What the reader of plain words asks of the tables: the kinds of each plain word, and the
-    faults that are dangers."""
+    """What the reader of plain words asks of the tables: kinds of plain words, dangerous faults."""
     return {
         "plain": {row["word"]: list(row["may_be"]) for row in rows("plain_words")},
         "dangers": list(

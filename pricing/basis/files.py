@@ -29,8 +29,7 @@ def sha256(data: bytes) -> str:
 
 
 def sync_folder(folder: Path) -> None:
-    """Make a rename in `folder` durable. A folder cannot be synced on Windows; there the step is
-    skipped."""
+    """Make a rename in `folder` durable; skipped on Windows, where a folder cannot be synced."""
     if os.name == "nt":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -139,8 +138,7 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
 
 
 def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
-    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path). The source
-    is only read."""
+    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path)."""
     try:
         # FileExistsError: it was kept before
         with (

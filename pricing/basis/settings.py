@@ -26,8 +26,7 @@ WORD_TABLES = ("types", "conditions", "outcomes", "faults")
 
 @frozen
 class Settings:
-    """One person's settings, checked. Money in `currency`, shares 0-1. See KEYS for units and
-    meanings."""
+    """One person's settings, checked. Money in `currency`, shares 0-1; the rest: see KEYS."""
 
     currency: str = "USD"
     dollar_is: float | None = None
@@ -167,8 +166,7 @@ def own_name(name: str) -> str:
 
 
 def settings_digest(settings: Settings) -> str:
-    """SHA-256 of the settings that a fit depends on; costs and habits of asking change answers
-    without a new fit."""
+    """SHA-256 of the settings that a fit depends on; costs and habits of asking need no new fit."""
     learned_with = (
         settings.currency, settings.dollar_is, settings.usual_price, settings.attributes,
         settings.words, settings.assumed_types, settings.assumed_faults, settings.sold_of_ten,

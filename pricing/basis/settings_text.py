@@ -1,5 +1,4 @@
-"""Settings as the text of a `pricing.toml` that reads back the same: keys at their default are left
-out."""
+"""Settings as the text of a `pricing.toml` that reads back the same; defaults are left out."""
 
 from __future__ import annotations
 
@@ -40,8 +39,7 @@ def settings_text(settings: Settings, heading: Sequence[str]) -> str:
 
 
 def _without(settings: Settings) -> Settings:
-    """What is read where only the money and the units are told: what equals it need not be
-    written."""
+    """What is read where only the money and the units are told: what equals it is not written."""
     told = {name: getattr(settings, name) for name in ("currency", "distance_unit", "weight_unit")}
     if settings.dollar_is is not None:
         told["dollar_is"] = settings.dollar_is

@@ -20,8 +20,7 @@ from pricing.basis.late import pa
 
 @frozen
 class Coded:
-    """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words, in
-    order of first appearance."""
+    """A column of words. codes: shape (n,), int32, -1 for blank; levels: the distinct words."""
 
     codes: np.ndarray
     levels: tuple[str, ...]

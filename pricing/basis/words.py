@@ -98,8 +98,7 @@ def _one(column: str, text: str, settings: Settings) -> str:
 
 
 def _own_word(column: str, plain: str, key: str, settings: Settings) -> str:
-    """The word that the settings give: [words.…] first, then declared types and faults as
-    they are."""
+    """The word that the settings give: [words.…] first, then declared types and faults."""
     name = _OWN_TABLE.get(column)
     if name is None:
         return ""
@@ -270,8 +269,7 @@ def column_words(column: str) -> dict[str, str]:
 
 
 def _outcome(key: str) -> str:
-    """An outcome from a longer remark ("sold to neighbor 3/4", "parted out, door kept"), by its
-    first sure word."""
+    """An outcome from a longer remark ("parted out, door kept"), by its first sure word."""
     words = key.split()
     if not words or len(words) > 8:
         return ""

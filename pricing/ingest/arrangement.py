@@ -13,8 +13,7 @@ from pricing.ingest.structure import Header, is_blank_record, is_on_its_side
 
 
 def set_upright(found: Sequence[Record], name: str) -> tuple[list[Record], list[Problem]]:
-    """The records of a table whose names run down its first column, turned; line numbers are then
-    those of its columns."""
+    """The records of a table on its side, turned; line numbers are then those of its columns."""
     filled = [record for record in found if not is_blank_record(record.cells)]
     if not is_on_its_side(filled[:60]):
         return list(found), []
@@ -42,8 +41,7 @@ def widened(found: Sequence[Record], header: Header, own: Mapping[str, str]) -> 
 def cut_off_beside(
     found: Sequence[Record], header: Header, name: str
 ) -> tuple[list[Record], Header, list[Problem]]:
-    """Records and header without a table that stands to the right, behind an empty column, and ends
-    sooner."""
+    """Records and header without a shorter table to the right, behind an empty column."""
     body = [one for one in found[header.place + 1 :] if not is_blank_record(one.cells)]
     for gap in range(2, len(header.cells) - 2):
         names = [cell for cell in header.cells[gap + 1 :] if cell.strip()]

@@ -198,8 +198,7 @@ def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
 
 
 def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
-    """One JSON object a row from fragments by column, null where a row has none; distinct
-    combinations are made once."""
+    """One JSON object a row from fragments by column, null where none; each combination once."""
     codes = np.zeros(n, dtype=np.int64)
     levels = [""]
     for own, fragments in parts:

@@ -75,8 +75,7 @@ def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
 
 
 def _last_line_end(data: bytes, mark: bytes) -> int:
-    """The place of the last line end that an even number of quotes stands before; -1 where there is
-    none among the last 2,000."""
+    """The last line end that an even number of quotes stands before; -1 if none in 2,000."""
     end = data.rfind(b"\n")
     if end < 0:
         return -1
@@ -203,8 +202,7 @@ def _plain_quotes(data: bytes, delimiter: str) -> bool:
 
 
 def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.OrderVerdict]:
-    """(decimal mark, date order) that all distinct cells read so far show; to be compared with what
-    the first lines showed."""
+    """(decimal mark, date order) that all distinct cells read so far show."""
     texts: list[str] = []
     days: dict[str, dates.DateReading] = {}
     for heading in rules.headings:

@@ -33,8 +33,7 @@ def settle(
     name: str,
     own: Mapping[str, str],
 ) -> list[Problem]:
-    """Put headings right, in place, where the values show something else; what was done, each
-    told."""
+    """Put headings right, in place, where the values show something else; each told."""
     sheet = Sheet(headings, body, settings, name, own)
     checks: tuple[Callable[[Sheet], Problem | None], ...] = (
         _number_that_repeats,
@@ -49,8 +48,7 @@ def settle(
 
 
 def _number_that_repeats(sheet: Sheet) -> Problem | None:
-    """A lot, a code of the type, a number that begins anew each year: the same one on rows of
-    different units."""
+    """A lot, a code of the type, a number anew each year: the same on rows of different units."""
     place = sheet.place("unit")
     told = [at for name in ("got", "sold", "price", "serial") if (at := sheet.place(name))]
     if place is None or not told:

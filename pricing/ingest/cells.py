@@ -194,8 +194,7 @@ def _read_crossed(draft: Draft, column: str, text: str, holds: str) -> None:
 
 
 def _says_the_end(draft: Draft, column: str, text: str) -> bool:
-    """Whether what became of a unit stands in place of its price or its last day ("scrapped"); it
-    is taken as such."""
+    """Whether a unit's end stands in place of its price or last day ("scrapped"); taken so."""
     word = canonical("outcome", text, draft.rules.settings)
     if word not in ("scrapped", "parted", "kept", "listed", "in work"):
         return False
@@ -225,8 +224,7 @@ def _nothing(text: str) -> str:
 
 
 def _read_price_words(draft: Draft, text: str) -> bool:
-    """A price cell that is no amount but says something: a trade, a deposit, "300/275". True where
-    it was dealt with."""
+    """A price cell that says something else: a trade, a deposit, "300/275". True if dealt with."""
     words = squash(text)
     if re.match(r"^(trade|traded|swap|swapped|barter|bartered|exchanged)\b", words):
         draft.said["price"] = text

@@ -1,5 +1,4 @@
-"""A row as a whole: its type, its age, its outcome and where the money belongs, the order of its
-events, figures that cannot be."""
+"""A row as a whole: its type, age, outcome, money, the order of its events, impossible figures."""
 
 from __future__ import annotations
 
@@ -24,8 +23,7 @@ _NO_TYPE = "write what it is: electric dryer, gas range, …"
 
 
 def settle_type(draft: Draft) -> None:
-    """A unit needs a type; a row without one may be a trip or an expense, or stand below the head
-    of its group."""
+    """A unit needs a type; else it is a trip, an expense, or stands below the head of its group."""
     rules, row = draft.rules, draft.values
     open_column = rules.describe if not rules.described else ""
     if row.get("type"):
@@ -74,8 +72,7 @@ def _is_plain_type(text: str, settings: Settings) -> bool:
 
 
 def settle_age(draft: Draft) -> None:
-    """The age on the day the unit was got (else listed, else sold), from the year made where only
-    that is known."""
+    """The age on the day got (else listed, else sold), from the year made if only that is known."""
     row, made = draft.values, draft.values.get("made", "")
     if "age" in row or not made:
         return
@@ -90,8 +87,7 @@ def settle_age(draft: Draft) -> None:
 
 
 def settle_outcome(draft: Draft) -> None:
-    """What became of the unit, and where its money belongs: a price only for what a buyer paid for
-    a sold unit."""
+    """What became of the unit, and where its money belongs: a price only for a sold unit."""
     values_, said = draft.values, draft.cell("outcome").strip()
     outcome = values_.get("outcome", "")
     price: Decimal | None = values_.get("price")
@@ -167,8 +163,7 @@ def _worked_out(draft: Draft) -> str:
 
 
 def _settle_in_hand(draft: Draft, said: str) -> bool:
-    """A unit that is still there has no sale price: what stands there is its ask. False where the
-    row contradicts itself."""
+    """A unit still there has no sale price but an ask. False where the row contradicts itself."""
     values_ = draft.values
     price = values_.get("price")
     if not price:
@@ -222,8 +217,7 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
 
 
 def check_events(draft: Draft) -> None:
-    """Events in an order that cannot be: the row is set aside, for one of its days must be
-    wrong."""
+    """Events in an order that cannot be: the row is set aside, one of its days must be wrong."""
     told = {name: draft.values.get(name) for name in EVENTS}
     days = {name: day for name, day in told.items() if isinstance(day, date)}
     for name, day in days.items():

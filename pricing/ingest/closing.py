@@ -15,8 +15,7 @@ from pricing.ingest.reading import FileQuestion, Rejected
 
 
 def closing_notes(rules: Rules, decoded: Decoded) -> list[Problem]:
-    """What is only known when every row was read: unknown columns and words, a doubtful
-    alphabet."""
+    """What is only known when every row was read: unknown columns, words, a doubtful alphabet."""
     notes: list[Problem] = []
 
     def note(what: str, fix: str = "", column: str | None = None) -> None:
@@ -88,8 +87,7 @@ _ASKED_BY_ROWS = {
 def waiting(
     asked: Sequence[FileQuestion], rejected: Sequence[Rejected], today: date
 ) -> list[FileQuestion]:
-    """The questions, each with the rows that wait for its answer; what single rows miss is asked
-    too."""
+    """The questions, each with the rows that wait for it; what single rows miss is asked too."""
 
     def lines_for(option: str) -> tuple[int, ...]:
         return tuple(

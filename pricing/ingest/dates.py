@@ -292,8 +292,7 @@ def decide_order(
 
 
 def _breaks(row: Sequence[DateReading | None], order: str, today: date) -> int:
-    """How often a row's events would run backwards, lie in the future or thirty years back, under
-    an order."""
+    """How often a row's events run backwards, or lie in the future or far back, under an order."""
     days = [resolve(reading, order)[0] for reading in row if reading is not None]
     known = [day for day in days if day is not None]
     return sum(later < earlier for earlier, later in pairwise(known)) + sum(

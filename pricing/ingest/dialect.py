@@ -195,8 +195,7 @@ def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator
 
 
 def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, ...], int, str]:
-    """One record with quotes, from `place`: cells, physical lines used, what is wrong with its
-    quotes."""
+    """One record with quotes, from `place`: cells, lines used, what is wrong with its quotes."""
     used = 0
 
     def feed() -> Iterator[str]:

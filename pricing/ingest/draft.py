@@ -28,8 +28,7 @@ _COUNTING = Lock()
 
 @dataclass
 class Rules:
-    """What was decided for the whole file; `memo` keeps each distinct cell's reading, so that a
-    value is worked out once."""
+    """What was decided for the whole file; `memo` keeps each distinct cell's reading."""
 
     file: str
     headings: tuple[Heading, ...]

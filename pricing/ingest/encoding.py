@@ -74,8 +74,7 @@ class Decoded:
 
 
 def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
-    """Text of a file's bytes. Raises Refused for files that are no text, with words for what they
-    are."""
+    """Text of a file's bytes. Raises Refused, with words for what it is, for no text."""
     if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"):
         raise refused(
             "this file is empty: there is nothing in it to read",

@@ -1,5 +1,4 @@
-"""What the whole file shows about itself: its decimal mark, its date order, its currency, whether
-it drops empty ends of rows."""
+"""What a whole file shows of itself: decimal mark, date order, currency, dropped row ends."""
 
 from __future__ import annotations
 
@@ -293,8 +292,7 @@ def turned_back(text: str) -> str:
 
 
 def trims_rows(records: Sequence[Record], width: int) -> bool:
-    """Whether the writing program leaves empty cells at the end of a row away: rows end early
-    often, and never in an empty cell."""
+    """Whether empty cells at the end of a row are left away: rows often end early, never in one."""
     short = sum(len(record.cells) < width for record in records)
     explicit = sum(
         len(record.cells) >= width and not record.cells[width - 1].strip() for record in records

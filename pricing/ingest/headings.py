@@ -295,8 +295,7 @@ def _unit_in_name(text: str, column: str, unit: str) -> str:
 
 
 def _mend_slips(found: list[Heading]) -> None:
-    """Take a header with a typing slip ("Sale prise") for the column it is nearest to, where no
-    other header is that column."""
+    """Take a header with a slip ("Sale prise") for the nearest column, where no other is that."""
     from difflib import get_close_matches
 
     taken = {heading.column for heading in found}
@@ -316,8 +315,7 @@ def _mend_slips(found: list[Heading]) -> None:
 
 
 def _is_slip(written: str, meant: str) -> bool:
-    """Whether a name is another with letters mistyped inside its longer words: "sale prise", never
-    "listed by" for "listed at"."""
+    """Whether a name is another with letters mistyped in its longer words ("sale prise")."""
     pairs = list(zip(written.split(), meant.split(), strict=False))
     return len(written.split()) == len(meant.split()) and all(
         a == b or (len(a) > 4 and a[0] == b[0]) for a, b in pairs
@@ -325,8 +323,7 @@ def _is_slip(written: str, meant: str) -> bool:
 
 
 def is_computed(text: str) -> bool:
-    """Whether a header names what the sheet works out by itself (profit, margin): named on the
-    report, not used."""
+    """Whether a header names what the sheet works out (profit, margin): named, not used."""
     return plain(split_unit(text)[0]) in _COMPUTED
 
 
@@ -352,8 +349,7 @@ def is_units_row(cells: Sequence[str], headings: Sequence[Heading]) -> bool:
 
 
 def fingerprint(cells: Sequence[str]) -> str:
-    """The shape of a header, by which what was learned of one file is found for the next of the
-    same shape."""
+    """The shape of a header, by which what was said of one file is found for the next."""
     import hashlib
 
     return hashlib.sha256("\x1f".join(plain(cell) for cell in cells).encode()).hexdigest()[:16]

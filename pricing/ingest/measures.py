@@ -44,8 +44,7 @@ def _clock_times(sheet: Sheet) -> Problem | None:
 
 
 def _parts_of_a_day(sheet: Sheet) -> Problem | None:
-    """Durations as programs store them, 0.0625 for 1:30: below one, many places, and whole steps of
-    five minutes of a day."""
+    """Durations as programs store them, 0.0625 for 1:30: whole five minutes of a day."""
     place = sheet.place("hours")
     texts = sheet.texts(place) if place is not None else []
     if place is None or len(texts) < 3 or sheet.headings[place].unit == "minutes":
@@ -70,8 +69,7 @@ def _parts_of_a_day(sheet: Sheet) -> Problem | None:
 def _whole_numbers_above(
     sheet: Sheet, column: str, bound: int, unit: str, said: str
 ) -> Problem | None:
-    """Whole numbers that are mostly too large for what the heading says: of the next smaller
-    measure."""
+    """Whole numbers mostly too large for the heading's measure: of the next smaller one."""
     place = sheet.place(column)
     texts = sheet.texts(place) if place is not None else []
     if place is None or len(texts) < _FEW or sheet.headings[place].unit:
@@ -84,8 +82,7 @@ def _whole_numbers_above(
 
 
 def _hours_and_minutes(sheet: Sheet) -> Problem | None:
-    """1.30 for an hour and a half: two places, none of sixty or more, and halves of an hour
-    written .30."""
+    """1.30 for an hour and a half: two places, none of sixty or more, halves written .30."""
     place = sheet.place("hours")
     texts = sheet.texts(place) if place is not None else []
     if place is None or len(texts) < _FEW or sheet.headings[place].unit:

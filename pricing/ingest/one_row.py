@@ -1,5 +1,4 @@
-"""One record of a file -> one unit's row, or the reasons why not: shape, cells, then the row as a
-whole."""
+"""One record -> one unit's row, or the reasons why not: shape, cells, the row as a whole."""
 
 from __future__ import annotations
 
@@ -40,8 +39,7 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
 
 
 def _check_shape(draft: Draft) -> None:
-    """Too many cells shift values into wrong columns; too few, where nothing says why, may have
-    lost the price."""
+    """Too many cells shift values; too few, where nothing says why, may have lost the price."""
     record, rules = draft.record, draft.rules
     width = len(rules.headings)
     if record.broken:

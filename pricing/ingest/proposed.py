@@ -122,8 +122,7 @@ def _told(text: str, today: date, order: str) -> Day:
 
 
 def _with_years(cells: Sequence[Day], read: Sequence[Sequence[Day]]) -> Days:
-    """Days without a year stand nearest to the day with one in the same row, of the column that
-    they are nearest to."""
+    """Days without a year: nearest to the row's day with one, of the column they lie nearest to."""
     ways = [[_beside(cell, other) for cell, other in zip(cells, one, strict=True)] for one in read]
     n = sum(isinstance(cell, tuple) for cell in cells)
     best = min(

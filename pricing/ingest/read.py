@@ -100,8 +100,7 @@ def _refused(what: str, fix: str, name: str, line: int | None = None) -> Refused
 
 @dataclass
 class Prepared:
-    """A file before its rows are read: how it is split, its header, its rows as records, and what
-    holds for all of them."""
+    """A file before its rows are read: its dialect, header, records, and what holds for all."""
 
     dialect: Dialect
     header: structure.Header
@@ -168,8 +167,7 @@ def prepare(
     question: bool,
     remembered: Mapping[str, Mapping[str, Any]],
 ) -> Prepared:
-    """Everything that is decided before a row is read, from the lines of a file (of a long one: its
-    first)."""
+    """Everything that is decided before a row is read, from the (first) lines of a file."""
     attributes = {attribute: attribute for attribute in settings.attributes}
     own = own_names(answers.headers, settings.headers, attributes)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
@@ -235,8 +233,7 @@ def _upright(
 def find_header_or_refuse(
     found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str
 ) -> structure.Header:
-    """The header of a file, or the columns that the person named; a refusal with the way out where
-    there is neither."""
+    """The header of a file, or the columns the person named; refused where there is neither."""
     if answers.columns:
         first = next(
             (
@@ -277,8 +274,7 @@ def _settle_clashes(
     own: Mapping[str, str],
     name: str,
 ) -> list[Problem]:
-    """Two cells of the header for one column: the same values twice are one; otherwise only the
-    person can say."""
+    """Two headings for one column: the same values are one; else only the person can say."""
     notes = []
     for column, places in clashes.items():
         body = [
@@ -440,8 +436,7 @@ def _rules(
     decoded: Decoded,
     notes: list[Problem],
 ) -> tuple[Rules, list[FileQuestion]]:
-    """What holds for the whole file, from evidence in the whole file; and what only the person can
-    say."""
+    """What holds for the whole file, by its evidence; and what only the person can say."""
     body, headings, settings, name = sheet.body, tuple(sheet.headings), sheet.settings, sheet.name
     asked: list[FileQuestion] = []
     kinds = [BY_NAME[one.column].kind if one.column in BY_NAME else "" for one in headings]
@@ -500,8 +495,7 @@ def _of_dates(
     today: date,
     name: str,
 ) -> tuple[frozenset[int], bool, list[Problem]]:
-    """(rows whose dates may stand in the other order, whether a program had turned some round, what
-    is told of the dates)."""
+    """(rows that may stand in the other order, whether dates were turned, what is told of them)."""
     notes: list[Problem] = []
     unsure: frozenset[int] = frozenset()
     if verdict.order and verdict.how in ("events", "points"):

@@ -1,5 +1,4 @@
-"""What reading a file gives: rows, rows set aside, lines passed over, facts and questions. Values
-only."""
+"""What reading a file gives: rows, rows set aside, lines passed over, facts, questions."""
 
 from __future__ import annotations
 
@@ -16,8 +15,7 @@ from pricing.ingest.headings import Heading, taken
 
 @frozen
 class Answers:
-    """What the person said about a file: on the command line, or the last time for a file of the
-    same shape."""
+    """What the person said about a file: on the command line, or of the last of its shape."""
 
     encoding: str = ""
     date_order: str = ""
@@ -130,8 +128,7 @@ class Facts:
 
 @frozen
 class Reading:
-    """A whole file. rows seen = len(rows) + len(rejected) + len(skipped): none vanishes; blank
-    lines are no rows."""
+    """A whole file; of the rows seen none vanishes: taken, rejected or skipped."""
 
     file: str
     rows: tuple[Row, ...]

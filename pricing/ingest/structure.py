@@ -1,5 +1,4 @@
-"""Which records of a file are what: the header, units of measure below it, totals, headings,
-remarks, and the rows."""
+"""Which records of a file are what: header, units of measure, totals, headings, remarks, rows."""
 
 from __future__ import annotations
 
@@ -42,8 +41,7 @@ _PERIOD = re.compile(
 
 @dataclass(frozen=True)
 class Header:
-    """Where the header stands (place among the records), and its cells, trailing empty ones cut
-    off."""
+    """Where the header stands among the records, and its cells without empty ends."""
 
     place: int
     line: int
@@ -55,8 +53,7 @@ HEADING = "a heading or remark"  # why a line is no unit
 
 
 def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | None:
-    """The record that names the most columns, at least two of them, the first of equals; or two
-    lines that name more together."""
+    """The record that names the most columns, two or more; or two lines that name more together."""
     best, best_known = None, 1
     for place, record in enumerate(records[:_SEARCH]):
         known = count_known(record.cells, own)
@@ -145,8 +142,7 @@ def is_another_header(cells: Sequence[str], header: Header) -> bool:
 
 
 def is_on_its_side(records: Sequence[Record]) -> bool:
-    """Whether the names of columns run down the first column: four or more there, and few along any
-    line."""
+    """Whether names of columns run down the first column: four or more, few along any line."""
     down = count_known(record.cells[0] for record in records if record.cells)
     return down >= 4 and down > 2 * max(
         (count_known(record.cells[1:]) for record in records), default=0
@@ -219,8 +215,7 @@ def says_total(text: str) -> bool:
 def why_no_unit(
     cells: Sequence[str], header: Header, type_place: int | None, unit_place: int | None, width: int
 ) -> str:
-    """Why a line below the header is no unit: the header again, a total, a heading; "" for
-    a row."""
+    """Why a line is no unit: the header again, a total, a heading; "" for a row."""
     if is_header_again(cells, header):
         return "the header again"
     if is_reordered(cells, header):
@@ -235,7 +230,6 @@ def why_no_unit(
 
 
 def heading_of(cells: Sequence[str], width: int) -> str:
-    """The text of a line that has a single filled cell in a wide file: a heading or a remark; else
-    ""."""
+    """The text of a line with a single filled cell in a wide file (heading, remark); else ""."""
     filled = [cell.strip() for cell in cells if cell.strip()]
     return filled[0] if len(filled) == 1 and width >= 4 else ""

@@ -455,8 +455,7 @@ def read_age(text: str, mark: str = "", unit: str = "years", this_year: int = 99
 
 
 def _year_made(rest: str, plain: str, this_year: int) -> Cell | None:
-    """The year, or two years, that a cell names: "2016", "made 2015-2017"; None where it names
-    none."""
+    """The year, or two, that a cell names: "2016", "made 2015-2017"; None where none."""
     if match := re.match(
         r"^(?:made|built|from|mfg|yr|year|since)?\s*(?:in\s*)?((?:19[5-9]|20[0-9])\d)(?:\s*(?:-|to|/|or|,)\s*((?:19[5-9]|20[0-9])\d))?$",
         rest,

@@ -25,14 +25,12 @@ _SAVE_AS = "open it in your spreadsheet program and save as CSV (UTF-8), then ad
 
 
 def is_workbook(name: str, data: bytes) -> bool:
-    """Whether name and first bytes agree that this is a workbook; a workbook under another name is
-    refused elsewhere."""
+    """Whether name and first bytes agree that this is a workbook; else refused elsewhere."""
     return name.lower().endswith(ENDINGS) and data.startswith(_MAGIC)
 
 
 class _Tab(NamedTuple):
-    """One sheet of a workbook that holds a header we know. header: its plain cells; columns:
-    ours."""
+    """One sheet that holds a header we know. header: its plain cells; columns: ours."""
 
     name: str
     seen: bool
@@ -87,8 +85,7 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
 
 
 def _is_copy(tab: _Tab, best: _Tab, own: Mapping[str, str]) -> bool:
-    """Whether a sheet is an older copy of the list: most of its units stand there too, by their
-    numbers, or by their first cells."""
+    """Whether a sheet is an older copy of the list: most of its units stand there too."""
     if tab is best:
         return False
     mine, others = (_marks(one, own) for one in (tab, best))
@@ -109,8 +106,7 @@ _ERROR = re.compile(rb'<c [^>]*?t="e"[^>]*>.*?<v>(.*?)</v>', re.DOTALL)
 
 
 def _errors(data: bytes) -> str:
-    """How many cells hold an error (#N/A) instead of what they were to show: they are read as
-    blank."""
+    """How many cells hold an error (#N/A): they are read as blank."""
     if not data.startswith(b"PK"):
         return ""
     with zipfile.ZipFile(io.BytesIO(data)) as archive:

@@ -132,8 +132,7 @@ def _numbers(comparison: Comparison, mix: Mix | None) -> dict[str, Any]:
 
 
 def compare_json(compared: Compared, currency: str, as_of: str) -> Mapping[str, Any]:
-    """The same for programs: every group and every figure, money to the cent, None where a figure
-    is not known."""
+    """The same for programs: every group and figure, money to the cent, None where not known."""
     return {
         "as_of": as_of,
         "currency": currency,

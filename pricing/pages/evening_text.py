@@ -1,5 +1,4 @@
-"""An evening's calls as a table: which to take, in what order, what is left, and the second-best
-plan."""
+"""An evening's calls as a table: which to take, in what order, and the second-best plan."""
 
 from __future__ import annotations
 

@@ -20,8 +20,7 @@ STILL_A_GUESS = 0.25  # share of the doubt that own sales removed
 
 
 def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
-    """One screen: what it learned from, what things are worth to the person's buyers, what moved,
-    what is still a guess."""
+    """One screen: what it learned from, what buyers pay for, what moved, what is still a guess."""
     currency = settings.currency
     lines = wrap(f"Learned from {fitted.n_units:,} units, {fitted.n_sold:,} of them sold.")
     if fitted.on_top is not None:

@@ -77,8 +77,7 @@ def lines(view: View, more: bool = False) -> list[str]:
 
 
 def short_lines(view: View) -> list[str]:
-    """At most eight lines: dangers and the decision always, then as much as has room, the least
-    needed left out first."""
+    """At most eight lines: dangers and decision always, then what has room, by its need."""
     head = [line for text in (*view["dangers"], view["headline"]) for line in wrap(text)]
     room = SHORT - len(head) - 1
     rest = [(said["need"], wrap(said["text"], "  ")) for said in view["short"]]
@@ -107,8 +106,7 @@ _LETTERS = {"tag": "<", "ceiling": "T", "floor": "L", "square": "#"}
 
 
 def _money_line(picture: View | None) -> list[str]:
-    """The picture of an answer in letters: the span that most sales fall in, and a sign for each
-    number, with its words below."""
+    """The picture of an answer in letters: the usual span, a sign a number, its words below."""
     if picture is None:
         return []
     numbers = [picture["low"], picture["high"], *(mark["at"] for mark in picture["marks"])]

@@ -1,5 +1,4 @@
-"""What a page of figures is made of: tables and pictures that are finished, and how money and hours
-are printed so that rows add up."""
+"""What a page of figures is made of: finished tables and pictures, and how sums are printed."""
 
 from __future__ import annotations
 

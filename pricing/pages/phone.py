@@ -96,8 +96,7 @@ def _hash(text: str) -> str:
 
 
 def table(cells: Sequence[TableCell], settings: Settings) -> str:
-    """What a working unit brings and the most to pay for a broken one, by type, age and condition,
-    as HTML."""
+    """What a unit brings and the most to pay for a broken one, by type, age, condition, as HTML."""
 
     def told(value: float) -> str:
         return money(value, settings.currency, 5.0)

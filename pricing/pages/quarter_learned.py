@@ -1,5 +1,4 @@
-"""The parts of the quarter's report that come from the price model: were the calls right, what
-moves a price, where prices went."""
+"""The quarter's report from the price model: were the calls right, what moves prices."""
 
 from __future__ import annotations
 
@@ -20,8 +19,7 @@ CLOSE = 0.05  # of the price: within it a call is neither high nor low for a per
 
 
 def calls_sentence(judged: Calls | None, currency: str) -> str | None:
-    """How often the sale fell in the range, and where the calls ran high or low; None where nothing
-    was called."""
+    """How often the sale fell in the range, and where calls ran high or low; None without calls."""
     if judged is None or not judged.calls:
         return None
     n = len(judged.calls)
@@ -46,8 +44,7 @@ def calls_sentence(judged: Calls | None, currency: str) -> str | None:
 def calls_section(
     judged: Calls | None, currency: str, draw: bool, n_sold: int, answered: Table | None = None
 ) -> Section:
-    """Estimates: caught or missed, best and worst calls; and what was answered at the time, where
-    that was kept."""
+    """Estimates: caught or missed, best and worst calls; and what was answered at the time."""
     kept = [answered] if answered is not None else []
     key, title = "estimates", "Were the estimates right"
     if judged is None or not judged.calls:
@@ -223,8 +220,7 @@ def _worth_table(worths: Sequence[Effect], currency: str) -> Table:
 
 
 def level_takeaway(level: Level) -> str:
-    """The last month against a year before, else against the first one; "too early to say" where
-    the range holds 100."""
+    """The last month against a year before, else the first; "too early" where 100 is in range."""
     back = max(len(level.months) - 13, 0)
     was, low, high = level.level[back], level.low[back], level.high[back]
     month = level.months[back]

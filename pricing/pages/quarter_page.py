@@ -81,8 +81,7 @@ def make_page(
     more: Sequence[Section] = (),
     set_aside: int = 0,
 ) -> Page:
-    """Words and tables of the report. more: further sections of Details; set_aside: rows not
-    taken."""
+    """Words and tables of the report. more: more sections of Details; set_aside: rows not taken."""
     return Page(
         title=f"The quarter {report.quarter.name}",
         headline=words.headline(report),
@@ -131,8 +130,7 @@ def box_section(report: QuarterReport, set_aside: int) -> Section:
 
 
 def money_box(report: QuarterReport) -> Table:
-    """Revenue, each cost, profit, hours and return per hour; this quarter, the one before, the same
-    a year ago."""
+    """Revenue, costs, profit, hours and return per hour; now, the quarter before, a year ago."""
     sides, currency = (report.now, report.before, report.year_ago), report.currency
 
     def row(name: str, of: Callable[[Totals], float | None], sign: int = 1) -> list[str]:

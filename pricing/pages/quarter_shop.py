@@ -1,5 +1,4 @@
-"""The Details on the shop: what waits, the buying, the repairs, what is missing in the records, and
-the rows behind the totals."""
+"""The Details on the shop: what waits, buying, repairs, gaps, and the rows of the totals."""
 
 from __future__ import annotations
 
@@ -82,8 +81,7 @@ def _left(n: int) -> str:
 
 
 def buying_section(report: QuarterReport) -> Section:
-    """What was paid against the limit, and the quarter again under the rule that refuses what does
-    not pay."""
+    """What was paid against the limit, and the quarter again had it refused what does not pay."""
     past, currency = report.replay, report.currency
     n = report.now.n_ended - report.now.n_uncounted
     kept = (n - past.n_refused, past.kept_profit, past.kept_hours)

@@ -24,8 +24,7 @@ def report_text(report: QuarterReport, page: Page, files: Sequence[str]) -> list
 
 
 def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapping[str, Any]:
-    """Totals of the quarter, of the one before and of a year ago, the changes, the groups, and the
-    files."""
+    """Totals of three quarters, the changes, the groups, and the files."""
     changed = ("change_profit", "change_per_hour")
     table = {
         "quarter": report.quarter.name,

@@ -1,5 +1,4 @@
-"""What a person sees after adding a file: one screen, counts first, then what needs them, then what
-to do next."""
+"""What a person sees after adding a file: counts, what needs them, what to do next."""
 
 from __future__ import annotations
 
@@ -26,8 +25,7 @@ _COSTS = {
 
 @frozen
 class Report:
-    """Finished facts of one added file. counts: accepted, changed, unchanged, duplicates, rejected,
-    skipped."""
+    """Finished facts of one added file."""
 
     file: str
     seen: int
@@ -97,8 +95,7 @@ def reading_report(report: Report) -> str:
 
 
 def table_lines(table: Sequence[tuple[str, str, str, Sequence[str]]]) -> list[str]:
-    """Each heading, what it was taken for, how sure, its first values: on one line, or two where
-    the values do not fit beside them."""
+    """Each heading, what it was taken for, how sure, its first values: on one line or two."""
     short = ((" ".join(text.split()) for text in one[:3]) for one in table)
     names = columns(
         [[text if len(text) < 17 else f"{text[:15]}…" for text in one] for one in short]
@@ -181,8 +178,7 @@ def _short(problem: Problem) -> str:
 
 
 def thinnest(filled: Mapping[str, int], n_units: int) -> str:
-    """The column whose blanks cost most: `Missing most: listed dates (0 of 171 rows). Without them
-    days to sell stay a guess.`"""
+    """The column whose blanks cost most: `Missing most: listed dates (0 of 171 rows). …`"""
     if n_units < 5:
         return ""
     column = min(_COSTS, key=lambda name: (filled.get(name, 0) / n_units, list(_COSTS).index(name)))

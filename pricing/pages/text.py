@@ -1,5 +1,4 @@
-"""Plain text for a person: money as people write it, lines of at most 60 characters, columns that
-line up."""
+"""Plain text for a person: money as people write it, lines of at most 60 signs, columns."""
 
 from __future__ import annotations
 

@@ -34,8 +34,7 @@ def bench(
 
 
 def spent_on(unit: dict[str, Any]) -> dict[str, float]:
-    """What the record says is in a unit already: money and hours on it, drive included; only what
-    is written."""
+    """What the record says is in a unit already: money and hours on it, as far as written."""
 
     def written(*names: str) -> list[float]:
         return [float(unit[name]) for name in names if unit.get(name) is not None]

@@ -197,8 +197,7 @@ def _write(
     what: str,
     today: date,
 ) -> int:
-    """Write rows as an act of their own; returns its number, 0 where the record says that
-    already."""
+    """Write rows as an act of their own; returns its number, 0 where the record says so already."""
     number = store.next_id(db, "source")
     facts = FileFacts("", frozenset((*columns, "unit")), take_older=True)
     comparing = Comparing(db, number, facts, counts)

@@ -164,8 +164,7 @@ def map_on(client: Any, function: Callable[[Any], T], items: Sequence[Any]) -> l
 
 
 def _result(client: Any, wanted: Any) -> Any:
-    """The value of a graph; what goes wrong with the cluster becomes one sentence, and what a
-    worker refused is refused here."""
+    """The value of a graph; what goes wrong with the cluster is refused in one sentence."""
     from concurrent.futures import CancelledError
 
     from distributed import KilledWorker
@@ -188,8 +187,7 @@ def _result(client: Any, wanted: Any) -> Any:
 
 
 def check(client: Any, found: DataSet) -> None:
-    """Every file is seen by the workers and as it was written. Raises Refused naming those that are
-    not."""
+    """Every file is seen by the workers and as it was written. Raises Refused naming the others."""
     told = map_on(client, partial(check_file, found.where), found.files)
     if problems := list(chain.from_iterable(told)):
         raise Refused(*problems[:5])

@@ -29,8 +29,7 @@ def demo_ledger() -> Path:
 
 
 def demo_home() -> Home:
-    """data/demo/home of the checkout that one stands in, else `pricing-demo` in the person's
-    documents."""
+    """data/demo/home of the checkout that one stands in, else `pricing-demo` in documents."""
     here = Path.cwd() / "data" / "demo"
     if (here / "make_demo.py").is_file():
         return Home(here / "home")
@@ -40,8 +39,7 @@ def demo_home() -> Home:
 
 
 def make_demo_home(home: Home) -> Path:
-    """An empty demo home with a copy of the invented ledger in it; returns the copy. A folder with
-    anything else in it is left alone."""
+    """An empty demo home with the invented ledger in it; other folders are left alone."""
     if home.path.exists() and any(home.path.iterdir()):
         if not home.is_demo:
             raise refused(

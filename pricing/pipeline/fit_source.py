@@ -74,8 +74,7 @@ def source_of(
     data_set: str,
     tell: Tell = lambda share, what: None,
 ) -> Iterator[Source]:
-    """The record in memory where it is short; else its data set by month, part by part, here or on
-    a cluster."""
+    """The record in memory where it is short; else its data set by month, here or on a cluster."""
     from pricing.record import entries, months
     from pricing.record.current import read_current, units_for_models
 
@@ -144,8 +143,7 @@ def units_of(part: months.Part, settings: Settings, day: float) -> Units:
 
 
 class _Parts:
-    """Parts that are read anew each time they are gone through. tell: called with how many were,
-    all times together."""
+    """Parts that are read anew each time they are gone through. tell: called with how many were."""
 
     def __init__(
         self,
@@ -175,8 +173,7 @@ def _open_of(found: months.DataSet) -> list[dict[str, object]]:
 
 
 def open_rows(table: pa.Table) -> list[dict[str, object]]:
-    """The units that have not ended, as plain rows: dates as ISO text, money as numbers, blanks
-    left out."""
+    """The units that have not ended, as plain rows: dates as text, money as numbers, no blanks."""
     away = pa.array([*ENDED, "kept", "trip", "expense"])
     ended = pc.or_(
         pc.is_in(table.column("outcome").cast("string"), value_set=away),

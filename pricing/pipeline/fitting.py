@@ -1,5 +1,4 @@
-"""The story of a fit: the record -> units -> price, repair and sale-time numbers -> one
-saved file."""
+"""The story of a fit: record -> units -> price, repair and sale-time numbers -> one saved file."""
 
 from __future__ import annotations
 

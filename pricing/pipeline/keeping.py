@@ -1,5 +1,4 @@
-"""The stories that keep a record: export, a unit's history, verify, backup and restore, two
-copies put together, the blank sheet."""
+"""The stories that keep a record: export, history, verify, backup, restore, merge, blank sheet."""
 
 from __future__ import annotations
 
@@ -23,8 +22,7 @@ from pricing.record.taking_back import TakenBack
 
 
 def export(home: Home, out: Path | None) -> bytes | None:
-    """The current record as CSV, or Parquet by the ending of `out`; written there piece by piece,
-    or returned where no file is named."""
+    """The record as CSV, or Parquet by the ending of `out`; returned where no file is named."""
     if out is None:
         return b"".join(record_csv(home))
     with writing(out, replace=True) as file:
@@ -54,8 +52,7 @@ def export_by_month(home: Home, folder: Path) -> int:
 
 
 def history(home: Home, unit: str) -> list[dict[str, Any]]:
-    """A unit's rows over time, oldest first, each with its file, line and act; raises Refused where
-    no row has this number."""
+    """A unit's rows over time, oldest first, each with file, line and act; Refused without any."""
     with reading(home) as db:
         ledger = entries.of(db, home)
         by_number = {entry.number: entry for entry in ledger.entries}
@@ -101,8 +98,7 @@ def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
 
 
 def blank_sheet(today: date) -> bytes:
-    """A sheet with every column a person may fill in, and two example rows: one sold, one
-    in work."""
+    """A sheet with every column a person may fill in, and two example rows."""
     names = [one.name for one in COLUMNS if one.name not in ("expense", "cost_in", "owner")]
     text = Path(__file__).with_name("example_units.csv").read_text(encoding="utf-8")
     rows = csv.DictReader(text.replace("YEAR", str(today.year - 1)).splitlines())

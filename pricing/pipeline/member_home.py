@@ -116,8 +116,7 @@ def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo
 
 
 def group_of(home: Home) -> GroupNumbers | None:
-    """What the numbers of this home came with, where `write` made it; None for any other home, or
-    where that note cannot be read."""
+    """What this home's numbers came with, where `write` made it; None for any other home."""
     try:
         kept = json.loads(_note(home).read_bytes())
         counts = {name: int(kept[name]) for name in ("sales", "own", "people")}
@@ -167,8 +166,7 @@ def _known(name: str, numbers: saved.Saved) -> str:
 
 
 def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple[Gathered, str]:
-    """What the pass of a fit gathers of the person's own units, and what identifies the record as
-    it stands."""
+    """What a fit's pass gathers of the person's own units, and what identifies the record."""
     from pricing.pipeline import gathering
 
     look_at = partial(_look_at, settings=settings, as_of=as_of, owner=owner)

@@ -150,8 +150,7 @@ def evening(
 
 
 def call_of(answer: OfferAnswer, settings: Settings) -> Call:
-    """What an evening needs of an answer: worth at their price, hours of the drive, and what a look
-    at the curb may show."""
+    """What an evening needs of an answer: worth at their price, hours, what a look may show."""
     spent = answer.costs
     worth = answer.pay_up_to - answer.paid if answer.advice == HAUL else 0.0
     out = answer.at_curb_pay_up_to - answer.pay_up_to
@@ -162,8 +161,7 @@ def call_of(answer: OfferAnswer, settings: Settings) -> Call:
 
 
 def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
-    """What the evening's plan says of one row: its turn in the best plan (1 first), and in the
-    second best; None where left out."""
+    """What the evening's plan says of one row: its turn in the best plans; None where left out."""
 
     def turn(taken: tuple[int, ...]) -> int | None:
         return taken.index(place) + 1 if place in taken else None

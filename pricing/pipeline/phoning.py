@@ -1,5 +1,4 @@
-"""The story of the phone file: what stands in its table, where it was put last, and writing it anew
-after a fit."""
+"""The story of the phone file: its table, where it was put last, writing it anew after a fit."""
 
 from __future__ import annotations
 
@@ -53,8 +52,7 @@ def rewrite(home: Home, settings: Settings, as_of: date) -> Path | None:
 
 
 def place(home: Home) -> Path | None:
-    """Where the phone file was put last; None where it never was, or where that note cannot be
-    read."""
+    """Where the phone file was put last; None where it never was, or that note cannot be read."""
     try:
         kept = json.loads(_memory(home).read_bytes())
     except (OSError, ValueError):

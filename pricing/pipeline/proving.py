@@ -24,8 +24,7 @@ if TYPE_CHECKING:
 
 @frozen
 class Proof:
-    """The replay of the record, the report card of real answers, and a warning where something
-    could not be written."""
+    """The replay, the report card of real answers, and a warning of what could not be written."""
 
     accuracy: Accuracy
     card: ReportCard

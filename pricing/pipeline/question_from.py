@@ -90,8 +90,7 @@ def finished(question: Question, settings: Settings, as_of: date) -> Question:
 
 
 def with_options(question: Question, options: Mapping[str, Any], settings: Settings) -> Question:
-    """The question with the options that were given put over the words. Raises Refused for text
-    where a number must be."""
+    """The question with the options put over the words. Raises Refused for text as a number."""
     unit, numbers, made, at_curb = (
         dict(question.unit),
         dict(question.known),
@@ -272,8 +271,7 @@ def _with_words(
 
 
 def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Problem]:
-    """One Question or Problem for each row of a sheet, in its order. Raises Refused where the file
-    as a whole cannot be read."""
+    """One Question or Problem for each row of a sheet. Raises Refused where it cannot be read."""
     from pricing.ingest.read import read_file
 
     reading = read_file(path, settings, as_of, question=True)
@@ -307,8 +305,7 @@ def answered(
 
 
 def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
-    """A row of a sheet: its own columns, and the numbers that replace an estimate where the sheet
-    gives them."""
+    """A row of a sheet: its own columns, and the numbers that replace an estimate."""
     values = row.as_unit()
     numbers = {name: value for name, value in row.known.items() if name in BY_KNOWN}
     for name in BY_KNOWN:

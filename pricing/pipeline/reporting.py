@@ -116,8 +116,7 @@ MOST_UNITS = 6000
 
 @frozen
 class QuarterLearned:
-    """What the price model says of a quarter: the calls on its sales, and prices at its end;
-    n_sales behind the latter."""
+    """What the price model says of a quarter: the calls on its sales, and prices at its end."""
 
     calls: Calls | None
     level: Level | None
@@ -127,8 +126,7 @@ class QuarterLearned:
 
 
 def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
-    """Fit prices twice: on what was known before the quarter, to judge its calls, and on what was
-    known at its end, for the level."""
+    """Fit prices twice: on what was known before the quarter, for its calls, and at its end."""
     from pricing.model.price import price, price_fit
 
     units, end = books.units, min(quarter.last.toordinal(), books.as_of)
@@ -216,16 +214,14 @@ class WrittenQuarter:
 
 
 def card_of(home: Home, books: Books) -> ReportCard | None:
-    """The answers kept when they were given, scored by what the units brought; None where none were
-    kept."""
+    """The answers kept when given, scored by what the units brought; None where none were kept."""
     if not (home.data / "estimates").is_dir():
         return None
     return reportcard.score(home, books.units)
 
 
 def set_aside(home: Home) -> int:
-    """Rows of the files that count which were set aside when they were added: in another currency,
-    unreadable, impossible."""
+    """Rows of the files that count which were set aside when they were added."""
     from pricing.record import entries
 
     return sum(int(entry.counts.get("rejected", 0)) for entry in entries.load(home).counting())
@@ -236,8 +232,7 @@ MOST_PLANS = 40
 
 
 def plans_of(home: Home, settings: Settings, as_of: date, books: Books) -> Sequence[Plan]:
-    """The next steps of listed units, the longest waits first, by the newest fit; none where
-    nothing was learned yet."""
+    """The next steps of listed units, the longest waits first; none where nothing was learned."""
     names = [each.unit for each in waiting_units(books, as_of) if each.state == "listed"]
     try:
         numbers = saved.load(home)

@@ -39,8 +39,7 @@ _LEFT_OUT = ("unit", "sold", "listed", "got", "owner", "price", "sold_where")
 def said_in(
     text: str, settings: Settings, as_of: date, known: Words, where: str = ""
 ) -> tuple[list[Ad], list[Problem]]:
-    """The ads of a text: one a line, or one a block where blank lines part them; and what could not
-    be read, each with its line."""
+    """The ads of a text, one a line or a block; and what could not be read, each with its line."""
     blocks = re.split(r"\n\s*\n", text.strip()) if re.search(r"\n\s*\n", text.strip()) else None
     parts = [" ".join(block.split()) for block in (blocks or text.splitlines()) if block.strip()]
     found, problems = [], []

@@ -1,5 +1,4 @@
-"""What a home can say that has another currency and no rate for the starting figures: its cautions
-and what to set, no amount."""
+"""What a home without a rate for its currency can say: cautions and what to set, no amount."""
 
 from __future__ import annotations
 

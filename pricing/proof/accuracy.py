@@ -96,8 +96,7 @@ class Accuracy:
 
 
 def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accuracy:
-    """Replay the record up to `as_of` and judge the estimates. units: the whole current record; it
-    is not changed."""
+    """Replay the record up to `as_of` and judge the estimates. units: the whole current record."""
     units, coverage = dated(units), settings.coverage
     asked = {OURS: model_learner(settings, coverage), **learners(settings)}
     replayed = replay(units, settings, as_of, asked)
@@ -175,8 +174,7 @@ def _rule(name: str, answers: Estimates, replayed: BackTest) -> Rule:
 
 
 def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: float) -> float:
-    """The factor on half widths (ln money) at which the share promised is held, where fewer than
-    the band were; at most 2."""
+    """The factor on half widths (ln money) that would hold the share promised, 1 to 2."""
     if overall is None or overall.n < LEAST_TO_JUDGE or overall.n_caught >= overall.band[0]:
         return 1.0
     y, center = np.log(replayed.price), np.log(ours.median)
@@ -190,8 +188,7 @@ def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: 
 
 
 def _unsold(units: Units, settings: Settings, as_of: date) -> NotYetSold | None:
-    """Refit with the units that were listed and have not sold, as if each brought .8 of its last
-    ask."""
+    """Refit with the unsold units as if each brought .8 of its last ask."""
     from pricing.model.price import price, price_fit
 
     end = as_of.toordinal()

@@ -164,8 +164,7 @@ def as_listed(units: Units, settings: Settings) -> Units:
 
 
 def without_unused_words(units: Units) -> Units:
-    """The same units without the words that none of them says: later words leave no trace, not even
-    in the order of the earlier."""
+    """The same units without the words that none of them says: later ones leave no trace."""
     return Units(
         units.n,
         units.numbers,
@@ -183,8 +182,7 @@ def month_before(day: float) -> float:
 
 
 def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Estimates:
-    """Each unit asked about alone: in one product of matrices the last bit of a row hangs on how
-    many rows there are."""
+    """Each unit alone: in a product of matrices the last bit hangs on how many rows there are."""
     return _answers(
         [
             ask(question.take(np.array([place])), days[place : place + 1])

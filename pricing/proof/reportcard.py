@@ -31,8 +31,7 @@ LARGEST = 16 * 2**20  # bytes of one file
 
 @dataclass(frozen=True)
 class KeptAnswer:
-    """One answer as it was given. unit: the person's number, or empty; own: the person's own
-    number, or None; said: what the unit was."""
+    """One answer as it was given. unit: number or ""; own: the person's own; said: what it was."""
 
     unit: str
     as_of: date
@@ -93,8 +92,7 @@ class ReportCard:
 
     @property
     def nearer(self) -> tuple[int, int, int]:
-        """How often the tool was nearer, the person was nearer, and both alike, where both
-        spoke."""
+        """How often the tool was nearer, the person was, and both alike, where both spoke."""
         tool = person = 0
         for one in self.both:
             difference = abs(np.log(one.kept.median / one.price)) - abs(
@@ -160,8 +158,7 @@ def score(home: Home, current_units: Units) -> ReportCard:
 
 
 def read(home: Home) -> tuple[list[KeptAnswer], list[Problem]]:
-    """All kept answers in the order they were given, and a problem for each line that cannot be
-    read."""
+    """All kept answers in order, and a problem for each line that cannot be read."""
     kept: list[KeptAnswer] = []
     problems: list[Problem] = []
     damaged = "this kept answer is damaged and was left out"
@@ -246,8 +243,7 @@ def _sales(units: Units) -> list[dict[str, Any]]:
 def _sale_of(
     kept: KeptAnswer, sales: Sequence[Mapping[str, Any]]
 ) -> tuple[str, Mapping[str, Any]] | None:
-    """The sale that an answer was about, by its number, else by what was said where only one sale
-    since fits."""
+    """The sale an answer was about, by number, else by what was said where only one sale fits."""
     since = [row for row in sales if row["sold"] >= kept.as_of.toordinal()]
     if kept.unit:
         named = [row for row in since if row["unit"].strip().lower() == kept.unit.strip().lower()]

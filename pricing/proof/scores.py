@@ -145,8 +145,7 @@ def price_bias(estimate: np.ndarray, price: np.ndarray) -> float:
 
 @dataclass(frozen=True)
 class Figure:
-    """One figure with the ends of its 95 % bootstrap interval; NaN ends where there are fewer than
-    three sales."""
+    """One figure with the ends of its 95 % bootstrap interval, NaN under three sales."""
 
     value: float
     low: float

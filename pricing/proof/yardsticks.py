@@ -37,8 +37,7 @@ def learners(settings: Settings) -> dict[str, Learn]:
 
 
 def type_median(known: Units, as_of: date) -> Ask:
-    """Median price of the type's sales so far; of all sales where there are none; NaN before the
-    first sale."""
+    """Median price of the type's sales so far; of all where there are none; NaN before any."""
     rows = sales_by(known, as_of)
     prices, types = known.number("price")[rows], known.word("type").take(rows).texts()
     by_type = {name: float(np.median(prices[[t == name for t in types]])) for name in set(types)}
@@ -56,8 +55,7 @@ def one_price(known: Units, as_of: date) -> Ask:
 
 
 def last_similar(known: Units, as_of: date) -> Ask:
-    """Price of the last sale of the type, of the same condition if there is one; of any type where
-    it is new."""
+    """Price of the type's last sale, of the same condition if there is one; of any type if new."""
     rows = sales_by(known, as_of)
     sold = known.take(rows[np.argsort(known.number("sold")[rows], kind="stable")])
     last: dict[tuple[str, ...], float] = {}
@@ -112,8 +110,7 @@ def table(
     features: tuple[str, ...],
     fills: Mapping[str, float],
 ) -> np.ndarray:
-    """Units as plain numbers for a general-purpose learner, shape (n, columns): numbers with blanks
-    filled and flagged, then 0/1 columns."""
+    """Units as plain numbers, shape (n, columns): blanks filled and flagged, then 0/1 columns."""
     parts = []
     for name, fill in fills.items():
         known = np.isfinite(units.number(name))

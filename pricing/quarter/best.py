@@ -136,8 +136,7 @@ def pool(
 def _expected(
     chance: np.ndarray, tau: np.ndarray, variance: np.ndarray, value: np.ndarray, mean: np.ndarray
 ) -> np.ndarray:
-    """Posterior mean of each group: B R_g + (1 - B) mu with B = tau^2 / (tau^2 + v_g), averaged
-    over the grid of tau."""
+    """Posterior mean of each group: B R_g + (1 - B) mu, B = tau^2 / (tau^2 + v_g), over tau."""
     share = tau[:, None] ** 2 / (tau[:, None] ** 2 + variance)
     expected: np.ndarray = (chance[:, None] * (share * value + (1 - share) * mean[:, None])).sum(0)
     return expected

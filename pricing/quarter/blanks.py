@@ -1,5 +1,4 @@
-"""What is put in for a blank: the person's own usual, by how the unit ended and by type; and sums
-kept to whole cents."""
+"""What is put in for a blank: the person's own usual by type and end; sums in whole cents."""
 
 from __future__ import annotations
 
@@ -59,8 +58,7 @@ def usual(values: np.ndarray, of_type: np.ndarray, n_types: int) -> tuple[np.nda
 def fill(
     values: np.ndarray, where: np.ndarray, class_of: np.ndarray, of_type: np.ndarray, n_types: int
 ) -> np.ndarray:
-    """What to put in for blanks among `where`: by how the unit ended, the usual of the type, where
-    most such units have the figure; else 0."""
+    """For blanks among `where`: the usual of the type and end, if most have the figure; else 0."""
     out = np.zeros(len(values))
     for kind in np.unique(class_of[where]):
         rows = where & (class_of == kind)

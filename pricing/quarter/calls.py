@@ -1,5 +1,4 @@
-"""Were the calls of the quarter right: each sale against the range that the record before the
-quarter would have given it."""
+"""Were the quarter's calls right: each sale against the range that was called before it."""
 
 from __future__ import annotations
 

@@ -31,8 +31,7 @@ class Change:
 
 @frozen
 class _Side:
-    """One quarter: n units; share, brought, cost, hours by type and unit; overhead money and hours
-    a unit."""
+    """One quarter: n units; share, brought, cost, hours by type and unit; overhead a unit."""
 
     n: float
     share: np.ndarray
@@ -134,8 +133,7 @@ def _side(books: Books, of_type: np.ndarray, n_types: int, rows: np.ndarray) -> 
 
 
 def _completed(side: _Side, other: _Side) -> _Side:
-    """Per-unit figures of types this side lacks, from the other; 0 where both lack them (their
-    share is 0 too)."""
+    """Per-unit figures of types this side lacks, from the other; 0 where both lack them."""
 
     def fill(name: str) -> np.ndarray:
         own, theirs = getattr(side, name), getattr(other, name)

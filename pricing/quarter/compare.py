@@ -203,8 +203,7 @@ def _pooled(ratios: Sequence[Ratio], overall: Ratio, settings: Settings, seed: i
 def _wild(
     books: Books, rows: np.ndarray, y: np.ndarray, x: np.ndarray, ratio: Ratio
 ) -> tuple[str, float | None]:
-    """The unit that moves its group most, if it moves it by much: its name and the return without
-    it; else no name."""
+    """The unit that moves its group much: its name and the return without it; else no name."""
     rest = x[rows].sum() - x[rows]
     if len(rows) < WILD_FROM or not (rest > 0).all():
         return "", None
@@ -259,8 +258,7 @@ def _groups(books: Books, settings: Settings, sums: _Sums, pooled: Pooled) -> li
 
 
 def _facts(books: Books, sums: _Sums) -> dict[str, np.ndarray]:
-    """What else is told of each group: counts, days held, hours by task, what was put in; (k,)
-    each."""
+    """What else is told of each group: counts, days held, hours by task, put in; (k,) each."""
     k, codes, counted = len(sums.labels.levels), sums.labels.codes, sums.counted
 
     def total(values: np.ndarray, rows: np.ndarray) -> np.ndarray:

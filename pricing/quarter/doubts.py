@@ -30,8 +30,7 @@ BACK = {"price": (0.1, 10.0, 0.01, 100.0), "hours": (0.1, 1 / 60)}
 
 @frozen
 class Doubt:
-    """One value in doubt. row: its place; likely: what was probably meant, None where no usual slip
-    explains it."""
+    """One value in doubt. row: its place; likely: what was probably meant, None if not known."""
 
     row: int
     unit: str

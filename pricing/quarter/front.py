@@ -28,8 +28,7 @@ STUCK = 30  # days in the shop, long for a repair of a few hours; own judgement
 
 @frozen
 class Due:
-    """A listed unit whose next step is due. days: listed; to: the ask to go to; least: to take
-    today, money."""
+    """A listed unit whose next step is due. to: the ask to go to; least: to take today, money."""
 
     unit: str
     type: str
@@ -88,8 +87,7 @@ class Front:
 
 @frozen
 class Compared:
-    """What `compare` answers: the first page, the groups, and the best mix where it was asked
-    for."""
+    """What `compare` answers: the first page, the groups, and the best mix if it was asked for."""
 
     front: Front
     comparison: Comparison
@@ -105,8 +103,7 @@ def make_front(
     seed: int = 0,
     rules: Sequence[StopRule] = (),
 ) -> Front:
-    """The first page of a quarter. waiting: the units that have not ended, with their next steps;
-    rules: the person's own."""
+    """The first page of a quarter. waiting: units that have not ended; rules: the person's own."""
     groups = standouts(books, settings, seed)
     due = [one for one in waiting if one.step and one.on is not None and one.on <= as_of]
     stuck = [one for one in waiting if one.state != "listed" and (one.days or 0) > STUCK]

@@ -1,5 +1,4 @@
-"""Which group a unit belongs to: words as they are, families, bands of age, distance and price
-paid, the quarter it ended in."""
+"""Which group a unit belongs to: words, families, bands of age, distance, price, quarter."""
 
 from __future__ import annotations
 
@@ -25,8 +24,7 @@ DISTANCE_EDGES = (5.0, 10.0, 20.0)
 
 
 def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
-    """The names of one or two groupings. Raises Refused naming the nearest where there is none of
-    that name."""
+    """The names of one or two groupings. Raises Refused naming the nearest for any other."""
     names = tuple(dict.fromkeys(by))
     allowed = (*BY, *settings.attributes)
     for name in names:
@@ -42,8 +40,7 @@ def checked(by: Sequence[str], settings: Settings) -> tuple[str, ...]:
 
 
 def label_groups(books: Books, settings: Settings, by: Sequence[str]) -> Coded:
-    """Which group each row belongs to, by one attribute or two crossed ("electric dryer, good"); no
-    row is without a group."""
+    """Which group each row belongs to, by one attribute or two crossed ("electric dryer, good")."""
     parts = [_labels(books, settings, name) for name in by]
     if len(parts) == 1:
         return parts[0]

@@ -28,8 +28,7 @@ MOST = 150  # units judged, evenly through the quarter; each costs an answer of 
 
 @frozen
 class Judged:
-    """One unit: what was paid, the most to pay, and what it came to. Money in the
-    currency's unit."""
+    """One unit: what was paid, the most to pay, and what it came to, in the currency's unit."""
 
     unit: str
     type: str
@@ -64,8 +63,7 @@ class Limits:
 def judge_limits(
     books: Books, inside: np.ndarray, numbers: Saved, settings: Settings, as_of: date
 ) -> Limits:
-    """Judge the counted units among `inside` (mask) whose `paid` is written. numbers: what was
-    known before; as_of: the day of it."""
+    """Judge the counted units among `inside` (mask) by what was known before, on `as_of`."""
     counted = np.flatnonzero(inside & books.counted)
     told = np.isfinite(books.units.number("paid")) & (books.units.word("type").codes >= 0)
     rows = counted[told[counted]]

@@ -44,8 +44,7 @@ class Mix:
 
 
 def weeks_of(books: Books, rows: np.ndarray) -> float:
-    """Weeks from the first unit of `rows` (mask) got to the last one ended; 0 where neither is
-    written."""
+    """Weeks from the first unit of `rows` (mask) got to the last ended; 0 where not written."""
     got, ended = books.units.number("got")[rows], books.day[rows]
     known = np.concatenate([got[np.isfinite(got)], ended[np.isfinite(ended)]])
     return float(known.max() - known.min()) / 7 if len(known) else 0.0

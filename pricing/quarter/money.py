@@ -261,8 +261,7 @@ def _money(
 
 @frozen
 class Totals:
-    """What a set of rows adds up to. Every figure is a sum over the books; per_hour is None without
-    hours."""
+    """What a set of rows adds up to, by the books; per_hour is None without hours."""
 
     n_ended: int
     n_sold: int
@@ -290,8 +289,7 @@ class Totals:
 
 
 def add_up(books: Books, rows: np.ndarray) -> Totals:
-    """Totals of the counted units, empty trips and expenses among `rows` (mask); profit is after
-    trips and expenses."""
+    """Totals of counted units, empty trips and expenses among `rows` (mask), profit after all."""
     trips = rows & books.empty
     both = rows & books.counted | trips
     money = {name: _sum(books.money(name), both) for name in (*IN, *OUT)}

@@ -222,8 +222,7 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[MoneyRow, ...]:
 def type_lines(
     books: Books, codes: np.ndarray, levels: Sequence[str], inside: np.ndarray
 ) -> tuple[TypeLine, ...]:
-    """What each type did, most taken in first; units only (empty trips and expenses belong to no
-    type)."""
+    """What each type did, most taken in first; units only."""
     counted, ended = inside & books.counted, inside & books.ended
     failures, k = counted & books.failed, len(levels)
 
@@ -247,8 +246,7 @@ def type_lines(
 
 
 def repair_lines(books: Books, inside: np.ndarray) -> tuple[RepairLine, ...]:
-    """Ended units of the quarter by what the fault turned out to be (else as told), most tried
-    first."""
+    """Ended units of the quarter by finding (else the fault as told), most tried first."""
     found, told = books.units.word("found").texts(), books.units.word("fault").texts()
     groups: dict[str, list[int]] = {}
     for row in np.flatnonzero(inside & books.counted).tolist():

@@ -1,5 +1,4 @@
-"""What waits: units that have not ended, how long they have, their next step; and the listings
-behind the waiting curve."""
+"""What waits: units not ended, how long, their next step; listings of the waiting curve."""
 
 from __future__ import annotations
 
@@ -39,8 +38,7 @@ class OnShelf:
 
 
 def listings(books: Books, quarter: Quarter) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Days listed, whether sold, and type of every unit listed by the quarter's end, as it was
-    known on that day (or on `as_of`)."""
+    """Days listed, whether sold, and type of every unit listed by then, as known at that time."""
     end = float(min(quarter.last.toordinal(), books.as_of))
     listed = books.units.number("listed")
     rows = books.unit & (listed <= end)

@@ -132,8 +132,7 @@ def _listed(
     sign: int,
     seed: int,
 ) -> tuple[Standout, ...]:
-    """The named groups by what they cost (sign -1) or bring, none that tells the same units
-    again."""
+    """The named groups by what they cost (sign -1) or bring, none that tells the same again."""
     rows, worth, years = looked.rows, looked.worth, years_of(books.day[looked.rows])
     money, hours = books.profit[rows], books.worked[rows]
     numbers = books.units.word("unit").take(rows).texts()
@@ -176,8 +175,7 @@ def same(mask: np.ndarray, named: np.ndarray, worth: np.ndarray) -> bool:
 
 
 def _expected(looked: _Looked, key: Key, coverage: float, seed: int) -> tuple[float, float]:
-    """Low and high of the mean worth of a group's next units, pooled with the groups of its
-    grouping that lie beside it."""
+    """Low and high of the mean worth of a group's next units, pooled with its grouping."""
     mine = looked.masks[key]
     keys = [key] + [
         other

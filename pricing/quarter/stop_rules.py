@@ -36,8 +36,7 @@ MOST_UNITS = 3_000  # the newest ones
 
 @frozen
 class Saving:
-    """What a rule saves a year: worth in money and hours together, with low and high; n: units a
-    year that it refuses."""
+    """What a rule saves a year: worth in money and hours, with low and high; n: units refused."""
 
     n: float
     money: float
@@ -64,8 +63,7 @@ class Proposal:
 
 @frozen
 class Did:
-    """What a rule did since it was taken over: units against it a year before, and since, with what
-    they brought and the hours."""
+    """What a rule did since it was taken over: units a year before, and since, with their sums."""
 
     rule: StopRule
     words: str

@@ -1,5 +1,4 @@
-"""The running week in money against those before it, by the books that the quarter is added up
-from."""
+"""The running week in money against those before it, by the quarter's books."""
 
 from __future__ import annotations
 

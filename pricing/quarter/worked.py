@@ -1,5 +1,4 @@
-"""Hours of each unit by task, as written and with what is put in for blanks (see `money` for the
-rules)."""
+"""Hours of each unit by task, as written and with what is put in for blanks (see `money`)."""
 
 from __future__ import annotations
 
@@ -69,8 +68,7 @@ def _usual_work(
     of_type: np.ndarray,
     n_types: int,
 ) -> np.ndarray:
-    """Hours of work without driving for a unit that has none written: the person's usual, else the
-    starting figures."""
+    """Hours of work without driving where none is written: the usual, else starting figures."""
     known = np.isfinite(work)
     if not known.any():
         return _starting_hours(units, settings, class_of)
@@ -83,8 +81,7 @@ def _usual_work(
 
 
 def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
-    """Bench hours of the fault, and of the units that were sold the hours to clean and sell, from
-    the starting figures."""
+    """Bench hours of the fault, and of sold units the hours to clean and sell, as a start."""
     types = assumed_types(settings, money=False)
     faults = assumed_faults(settings, money=False)
     names, told = units.word("type").texts(), units.word("fault").texts()

@@ -62,8 +62,7 @@ class Level:
 def contrast(
     model: PriceNumbers, a: Units, b: Units, day_a: np.ndarray | float, day_b: np.ndarray | float
 ) -> tuple[np.ndarray, np.ndarray]:
-    """ln price of a less that of b, row by row, and its standard deviation: (n,) each, log
-    points."""
+    """ln price of a less that of b, row by row, and its standard deviation: (n,) each."""
     rows_a, rows_b = encode.read(model.encoding, a, day_a), encode.read(model.encoding, b, day_b)
     gap = rows_a.columns - rows_b.columns
     difference = rows_a.offset - rows_b.offset + gap @ model.mean
@@ -85,8 +84,7 @@ class _Question:
 
 
 def worths(model: PriceNumbers, sales: Units, as_of: date) -> tuple[Effect, ...]:
-    """A year's wear, the grades and the features that the person sells most, on the types the
-    person sells most, as of a day."""
+    """A year's wear, grades and features, on the types the person sells most, as of a day."""
     by_count = sorted(model.types.items(), key=lambda item: (-item[1], item[0]))
     types = [name for name, n in by_count if name and n > 0][:MOST_TYPES]
     if not types:

@@ -25,8 +25,7 @@ from pricing.quarter.money import Books
 
 @frozen
 class TaxSheet:
-    """A table with typed cells for a CSV file: text, dates, floats of money, distance or
-    hours."""
+    """A table with typed cells for a CSV file: text, dates, floats."""
 
     name: str
     title: str
@@ -36,8 +35,7 @@ class TaxSheet:
 
 @frozen
 class Year:
-    """The year's tables; until: the last day that they hold (the year's end, or today in a year
-    that still runs)."""
+    """The year's tables; until: the last day that they hold."""
 
     year: int
     until: date

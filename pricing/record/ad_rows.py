@@ -86,8 +86,7 @@ def read(home: Home) -> tuple[Ad, ...]:
 
 
 def gone(home: Home, number: int, day: str, on: str) -> Entry:
-    """Say of an ad that it is gone since a day. Raises Refused where there is none of this
-    number."""
+    """Say of an ad that it is gone since a day. Raises Refused for an unknown number."""
     found = next((ad for ad in read(home) if ad.number == number), None)
     if found is None:
         raise refused(f"there is no ad number {number}", "see pricing seen")
@@ -95,8 +94,7 @@ def gone(home: Home, number: int, day: str, on: str) -> Entry:
 
 
 def copy(theirs: sqlite3.Connection, db: sqlite3.Connection, place: Mapping[int, int]) -> None:
-    """The ads of another copy of the record, of the acts that came in. place: their number of an
-    act to ours, for those."""
+    """The ads of another copy, of the acts that came in. place: their number of an act to ours."""
     if not has_table(theirs):
         return
     if not has_table(db):

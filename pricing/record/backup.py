@@ -1,5 +1,4 @@
-"""The whole home as one checked zip file, and back. A restore writes into an empty or new home
-only, after every file was checked."""
+"""The whole home as one checked zip file, and back: into an empty or new home only."""
 
 from __future__ import annotations
 

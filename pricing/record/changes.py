@@ -259,8 +259,7 @@ class Comparing:
     # ---- one row, looked at closely
 
     def _decide(self, row: Incoming, unit: str, states: list[_State]) -> None:
-        """What a row does to its unit, of which all rows are given, those of this file among
-        them."""
+        """What a row does to its unit, of which all rows are given, this file's too."""
         newest = states[-1] if states else None
         merged = self._merged(row.cells, newest.cells if newest else None)
         same, says = content(merged), self._given(row.cells)
@@ -299,8 +298,7 @@ class Comparing:
         return lives.name_of(unit, so_far)
 
     def _told_before(self, unit: str, newest: _State | None, same: int) -> str:
-        """Whether this file spoke of the unit before: "" not, "again" where its last row of it said
-        the very same, "yes" otherwise."""
+        """Whether this file spoke of the unit before: "" not, "again" the very same, "yes"."""
         waits = self._waiting.get(unit)
         if waits is not None and content(waits.merged) == same:
             return "again"
@@ -451,8 +449,7 @@ class Comparing:
         return [not there.isdisjoint(of_row) for of_row in stages]
 
     def _settle_late(self) -> None:
-        """Rows that a unit of the record may have become: each where it is one unit alone, and a
-        new one otherwise."""
+        """Rows that a unit may have become: each where it is one unit alone, else new."""
         late = sorted(self._late, key=lambda one: one[0].line)
         for start in range(0, len(late), CHUNK):
             chunk = [(row, twice, self._grown_from(row)) for row, twice in late[start:][:CHUNK]]
@@ -510,8 +507,7 @@ class Comparing:
     # ---- writing
 
     def _write(self, line: int, unit: str, cells: Cells, said: Cells | None = None) -> _State:
-        """Put a row into the record. said: what the row of the file says by itself, where that is
-        not all of it."""
+        """Put a row into the record. said: what the file's row says, where that is not all."""
         body = body_of(cells)
         says = given(self._columns, body if said is None else body_of(said), said or cells)
         row = state_row(self._next, self.number, line, unit, cells, body, says)
@@ -557,8 +553,7 @@ class _Sieve:
 
 
 def _joined(old: str | None, new: str | None, has: Iterable[str]) -> str | None:
-    """Two JSON objects: what the old one holds under other names than the file has, and all of the
-    new one."""
+    """Two JSON objects: the old one's names that the file has not, and all of the new one."""
     if not old:
         return new
     return as_json(

@@ -1,5 +1,4 @@
-"""What is told of rows that cannot both be right: a number that belongs to another unit, the same
-row twice without a number."""
+"""What is told of rows that cannot both be right: one number for two units, one row twice."""
 
 from __future__ import annotations
 
@@ -38,8 +37,7 @@ def number_taken(unit: str, where: str, type_name: str, file: str, line: int) ->
 
 
 def counted_once(file: str, line: int) -> Problem:
-    """The note on a row without a number that says all that one further up says, and says enough to
-    be the same unit."""
+    """The note on a row without a number that says all that one further up says, and enough."""
     what = "the same row again, letter by letter, and neither has a number: counted once"
     return Problem(what, "give them numbers if they are two units", file, line)
 

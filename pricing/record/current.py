@@ -34,8 +34,7 @@ _CENT = Decimal("0.01")
 
 
 def schema() -> pa.Schema:
-    """Every column of a unit with its exact type, then extra, said, line, key, file and batch:
-    where the row came from."""
+    """Every column of a unit with its type, then extra, said, line, key, file, batch."""
     kinds = {"number": pa.float64(), "money": pa.decimal128(12, 2), "date": pa.date32()}
     types = {name: kinds.get(column.kind, pa.string()) for name, column in BY_NAME.items()}
     types |= dict.fromkeys(_BESIDE, pa.string()) | {"line": pa.int32(), "batch": pa.int32()}
@@ -77,8 +76,7 @@ def tables(db: sqlite3.Connection, home: Home, rows: int = ROWS) -> Iterator[pa.
 
 @contextmanager
 def no_collecting() -> Iterator[None]:
-    """Without Python's search for circles, of which plain rows have none: half of the time goes
-    there."""
+    """Without Python's search for circles, which takes half of the time and finds none."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -89,8 +87,7 @@ def no_collecting() -> Iterator[None]:
 
 
 class Reader:
-    """Rows of `state` with only those columns that hold anything in them; the others are blank
-    throughout."""
+    """Rows of `state` with only those columns that hold anything in them."""
 
     def __init__(self, kept: Sequence[str]) -> None:
         names = ", ".join(f'"{name}"' for name in kept)
@@ -195,8 +192,7 @@ def one_of(db: sqlite3.Connection, unit: str, counts: entries.Counts) -> tuple[i
 
 
 def units_for_models(table: pa.Table, settings: Settings) -> Units:
-    """The current record as the models read it; the person's own attributes are taken out of
-    `extra`."""
+    """The record as the models read it; the person's own attributes are taken out of `extra`."""
     units = from_arrow(table.select([name for name in BY_NAME if name in table.column_names]))
     if not settings.attributes:
         return units

@@ -1,5 +1,4 @@
-"""The acts on a record in their order: sheets and presses, drops, undos; and which of them
-count."""
+"""The acts on a record in order: sheets and presses, drops, undos; which of them count."""
 
 from __future__ import annotations
 
@@ -55,8 +54,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Counts:
-    """Which rows of `state` count: those of acts that were not taken back, and those that another
-    act that counts said again."""
+    """Which rows count: those of acts not taken back, and those that a counting act said again."""
 
     undone: frozenset[int] = frozenset()
     kept: frozenset[int] = frozenset()
@@ -140,8 +138,7 @@ def write(db: sqlite3.Connection, entry: Entry) -> Entry:
 
 
 def content_hash(home: Home) -> str:
-    """What identifies the record as it stands: SHA-256 over the marks of the acts that count, in
-    order."""
+    """What identifies the record as it stands: SHA-256 over the marks of the acts that count."""
     return content_of(load(home).counting())
 
 

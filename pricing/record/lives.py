@@ -20,8 +20,7 @@ STAYS = {
 
 
 def is_sold_again(old: Cells, new: Cells) -> bool:
-    """Whether a unit that came back after its sale stands in a new life: it is open again, or sold
-    on a later day."""
+    """Whether a unit that came back is in a new life: open again, or sold on a later day."""
 
     def of(cells: Cells, name: str) -> object:
         return cells[PLACE[name]]

@@ -1,5 +1,4 @@
-"""One fit at a time in a folder. The lock is the system's own on an open file, so a killed one
-leaves none behind."""
+"""One fit at a time in a folder, by the system's own lock: a killed one leaves none behind."""
 
 from __future__ import annotations
 
@@ -17,8 +16,7 @@ PATIENCE = 10.0  # seconds that a second one waits
 
 @contextmanager
 def holding(folder: Path, patience: float = PATIENCE) -> Iterator[None]:
-    """Hold a folder. Raises Refused where another program holds it for longer than `patience`, or
-    it cannot be written."""
+    """Hold a folder. Raises Refused where it stays held past `patience`, or cannot be written."""
     make_folder(folder)
     path = folder / "lock"
     try:

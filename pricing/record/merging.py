@@ -38,8 +38,7 @@ class Merged:
 
 
 def merge(home: Home, other: Path, day: str) -> Merged:
-    """Take in what another copy of the record knows. Raises Refused where it is damaged, or no
-    record."""
+    """Take in what another copy of the record knows. Raises Refused where it is damaged."""
     with closing(open_copy(other)) as theirs, writing(home) as db:
         if theirs.execute("pragma integrity_check(1)").fetchone()[0] != "ok":
             raise Refused(damaged(other))
@@ -104,8 +103,7 @@ def _copy_states(
 def _changed_in_both(
     mine: Ledger, yours: Ledger, touched: dict[str, None], db: sqlite3.Connection
 ) -> list[str]:
-    """Of the units that the other changed, those that an act of ours changed that the other does
-    not have."""
+    """Of the units that the other changed, those that an act of ours alone changed too."""
     known = {entry.mark for entry in yours.entries}
     ours = [entry.number for entry in mine.counting() if entry.mark not in known]
     if not ours:

@@ -40,8 +40,7 @@ _ANEW = (
 
 @frozen
 class File:
-    """One file of a data set. path: from the data set's folder, with "/"; groups: rows of each row
-    group."""
+    """One file of a data set. path: from its folder, with "/"; groups: rows of each row group."""
 
     path: str
     sha256: str
@@ -55,8 +54,7 @@ class File:
 
 @frozen
 class DataSet:
-    """A data set in a folder or at an address. content: what identifies the record that it was made
-    of."""
+    """A data set in a folder or at an address. content: identifies the record it was made of."""
 
     where: str
     content: str
@@ -79,8 +77,7 @@ class Part:
 
 
 def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
-    """The parts of a data set in their fixed order. unsold: only those of units not sold (True), or
-    of sales (False)."""
+    """The parts of a data set in fixed order. unsold: only of units not sold, or only of sales."""
     out: list[Part] = []
     pieces: list[tuple[File, int, int]] = []
     rows = 0
@@ -281,8 +278,7 @@ def stored(home: Home) -> Iterator[tuple[Path, list[Problem]]]:
 
 
 def read_listing(where: str) -> DataSet:
-    """The data set in a folder or at an address. Raises Refused with the way out where there is
-    none or it cannot be read."""
+    """The data set in a folder or at an address. Raises Refused where none can be read."""
     place = f"{where.rstrip('/')}/{LISTING}"
     data = _bytes_of(place)
     try:
@@ -304,8 +300,7 @@ def _file_of(path: str, sha256: str, size: int, groups: list[int]) -> File:
 
 
 def check_file(where: str, file: File) -> list[Problem]:
-    """Whether a file is as it was written: its SHA-256, read in memory that does not grow. What is
-    wrong, or nothing."""
+    """Whether a file is as it was written, by its SHA-256: what is wrong, or nothing."""
     place = f"{where}/{file.path}"
     try:
         with _opened(place) as handle:
@@ -317,8 +312,7 @@ def check_file(where: str, file: File) -> list[Problem]:
 
 
 def read_part(part: Part, columns: Iterable[str]) -> pa.Table:
-    """The rows of a part with those of the columns that it has. Raises Refused naming the file
-    where it is missing or damaged."""
+    """The rows of a part with those columns that it has. Raises Refused where a file is damaged."""
     names = list(columns)
     tables = [_read_piece(part.where, *piece, names) for piece in part.pieces]
     return tables[0] if len(tables) == 1 else pa.concat_tables(tables).unify_dictionaries()
@@ -365,8 +359,7 @@ _NOT_OPENED: tuple[tuple[type[Exception], str, str], ...] = (
 
 
 def _opened(place: str) -> Any:
-    """A file in a folder or at an address, opened for reading. Raises Refused with one sentence
-    where that cannot be."""
+    """A file in a folder or at an address, opened for reading. Raises Refused in one sentence."""
     try:
         if "://" not in place:
             return Path(place).open("rb")

@@ -91,8 +91,7 @@ def as_json(words: Mapping[str, Any]) -> str | None:
 
 
 def from_table(table: pa.Table) -> Iterator[Incoming]:
-    """Rows of an Arrow table with columns of a unit, "line", and "said" and "extra" as JSON texts;
-    a column that it lacks is blank."""
+    """Rows of an Arrow table of a unit's columns, "line", "said" and "extra"; others are blank."""
     n = table.num_rows
     names = set(table.column_names)
     columns = [
@@ -193,8 +192,7 @@ def _own(extra: str) -> tuple[tuple[str, str], ...]:
 
 
 def kept(cells: Cells) -> int:
-    """The hash of what a unit without a number keeps and of how far it got; 0 where nothing tells
-    it from others of its kind."""
+    """The hash of what a unit without a number keeps and how far it got; 0 if nothing tells."""
     if all(cells[place] is None for place in _TOLD_BY):
         return 0
     return _stage(cells, _state_of(cells))
@@ -228,8 +226,7 @@ def checksum(*values: Any) -> int:
 
 
 def state_sum(head: tuple[Any, ...], body: str, tail: tuple[Any, ...]) -> int:
-    """The checksum of a row of `state`: what stands before its cells, their text, and what stands
-    after."""
+    """The checksum of a row of `state`: what stands before its cells, their text, what after."""
     return zlib.crc32(f"{head}{body}{tail}".encode("utf-8", "surrogatepass"))
 
 

@@ -1,5 +1,4 @@
-"""The rows of the record's table of states: how one is written and read. A state is all that a unit
-was from one act on."""
+"""Rows of the table of states: how one is written and read. A state: a unit from an act on."""
 
 from __future__ import annotations
 
@@ -49,8 +48,7 @@ def state_row(
 
 
 def write_states(db: sqlite3.Connection, rows: Sequence[tuple[Any, ...]]) -> set[str]:
-    """Put rows of `state` in; only the columns that hold anything are named, which takes a fifth of
-    the time. Returns these."""
+    """Put rows of `state` in, naming only filled columns (a fifth of the time); returns these."""
     columns = list(zip(*rows, strict=True))
     used = [place for place, column in enumerate(columns) if column.count(None) < len(rows)]
     names = ", ".join(f'"{_STATE[place]}"' for place in used)

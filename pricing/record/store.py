@@ -91,8 +91,7 @@ def has_record(home: Home) -> bool:
 
 
 def other_copies(home: Home) -> list[Path]:
-    """Files beside the record that look like another copy of it, as programs that sync folders
-    leave them."""
+    """Files beside the record that look like another copy of it, left by syncing."""
     if not home.data.is_dir():
         return []
     return sorted(

@@ -58,8 +58,7 @@ def undo(home: Home, name: str | None, day: str, back: bool = False) -> TakenBac
 
 
 def drop(home: Home, unit: str, day: str) -> Entry:
-    """Take a unit out of the record as it stands; its past stays, and an undo brings it back.
-    Raises Refused where there is no such unit."""
+    """Take a unit out of the record; its past stays, an undo brings it back. Raises Refused."""
     with writing(home) as db:
         ledger = entries.of(db, home)
         found = list(states_of(db, unit, entries.counts_now(db)))

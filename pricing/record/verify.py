@@ -70,8 +70,7 @@ def verify_record(home: Home) -> Checked:
 
 
 def _checked(home: Home) -> tuple[Entry, ...]:
-    """The acts of a record of which every page and every row is as it was written. Raises Refused
-    otherwise."""
+    """The acts of a record of which every page and row is as written. Raises Refused otherwise."""
     refusal = Refused(damaged(record_file(home)))
     with reading(home) as db:
         if [row[0] for row in db.execute("pragma integrity_check(3)")] != ["ok"]:

@@ -29,8 +29,7 @@ def seen() -> str:
 
 
 def write_seen() -> str | AnyResponse:
-    """Write the ads of the field down; where one cannot be read nothing is written, and what was
-    typed stays."""
+    """Write the field's ads down; where one cannot be read nothing is, and the text stays."""
     place = here()
     typed = {name: request.form.get(name, "")[:20_000] for name in ("said", "where")}
     found, problems = seeing.said_in(

@@ -1,5 +1,4 @@
-"""The views that answer a question: before the drive, on the bench, set the ask, unsold. Each is
-one story and one page."""
+"""The views that answer a question: each is one story and one page."""
 
 from __future__ import annotations
 
@@ -139,8 +138,7 @@ def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
 
 
 def card() -> str:
-    """The tag and the ad of one unit; without one, the tags of all that are listed, four a
-    sheet."""
+    """The tag and the ad of one unit; without one, the tags of all that are listed."""
     from pricing.advice import card as cards
     from pricing.wording import card_words as words
 

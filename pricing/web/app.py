@@ -1,5 +1,4 @@
-"""The page as one application: which path is answered by which view, what every page shows, how a
-mistake is said."""
+"""The page as one application: paths and views, what every page shows, how mistakes are said."""
 
 from __future__ import annotations
 
@@ -59,8 +58,7 @@ def make_app(
     clock: Callable[[], float] = time.monotonic,
     refit: Refit | None = None,
 ) -> Flask:
-    """The application for one home. hosts: Host headers it answers to; token: needed by every
-    request where given (home Wi-Fi)."""
+    """The application of one home. hosts: Host headers it answers to; token: for home Wi-Fi."""
     app = Flask("pricing.web")
     app.url_map.merge_slashes = False
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
@@ -120,8 +118,7 @@ def _page(
 
 
 def _refused(refusal: Refused) -> tuple[str, int]:
-    """The person's data or question cannot be served: the sentence, and how to mend it; what was
-    typed stays."""
+    """What cannot be served: the sentence, and how to mend it; what was typed stays."""
     if request.method == "POST":
         return _keep_typing("That did not work", refusal.problems), 409
     return _page(409, "That did not work", refusal.problems)
@@ -137,8 +134,7 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
 
 
 def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
-    """The form was made before the page was started again: what was typed is kept, and one more
-    press sends it."""
+    """The form is from before the last start: it is kept, and one more press sends it."""
     return (
         _keep_typing(
             "Press once more",

@@ -1,5 +1,4 @@
-"""A question asked on the page: its form filled from the address or the last answers, turned into
-one `Question`."""
+"""A question asked on the page: its form, from address or last answers, as a `Question`."""
 
 from __future__ import annotations
 
@@ -30,8 +29,7 @@ CALLS, MOST_CALLS, LONGEST_CALL = "calls", 4, 600
 
 @dataclass(frozen=True)
 class AskedPage:
-    """One form as it stands. question: None where nothing was asked or something is wrong; above:
-    problems of no one field."""
+    """One form as it stands. question: None where none can be; above: problems of no field."""
 
     name: str
     first: Sequence[Field]
@@ -62,8 +60,7 @@ class AskedPage:
 
 
 def ask(name: str) -> AskedPage:
-    """Read the form of the page `name` from the address; with nothing in it, show the last
-    answers."""
+    """Read the form of the page `name` from the address; else show the last answers."""
     place = here()
     settings = place.settings()
     first, more = fields.question(name, settings)
@@ -106,8 +103,7 @@ def asked_as(name: str, query: str) -> Question:
 
 
 def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPage, T | None]:
-    """The question put to a story; what the story refuses is said beside the field or at
-    the top, and before it the dangers."""
+    """The question put to a story; what it refuses is said beside the field or on top."""
     from pricing.pipeline import without_rate
 
     if asked.question is None:
@@ -159,8 +155,7 @@ def own_words() -> Mapping[str, Sequence[str]]:
 
 
 def completing() -> Mapping[str, Sequence[str]]:
-    """For each field that completes what is typed: the person's own words first, then those of the
-    starting figures."""
+    """For each field that completes itself: own words first, then those of the starting figures."""
     settings = here().settings()
     own = own_words()
     start = {

@@ -1,5 +1,4 @@
-"""The fields of every form, as `forms.toml` has them. Names are those of the columns and of
-`basis/question.KNOWN`."""
+"""The fields of every form, as `forms.toml` has them, named as columns or `KNOWN`."""
 
 from __future__ import annotations
 

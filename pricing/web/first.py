@@ -66,8 +66,7 @@ def _week(place: Place) -> Mapping[str, Any] | None:
 
 
 def demo() -> AnyResponse:
-    """Into the invented record, in a folder of this run, and out of it again; the person's own
-    record stays as it is."""
+    """Into the invented record, in a folder of this run, and out again; the own one stays."""
     answer = make_response(redirect("/", 303))
     if request.form.get("leave"):
         answer.delete_cookie(DEMO_COOKIE)

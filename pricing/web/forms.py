@@ -1,5 +1,4 @@
-"""Forms: their fields in the person's words, typed words and numbers read, and each mistake said
-beside its field."""
+"""Forms: their fields, typed words and numbers read, each mistake said beside its field."""
 
 from __future__ import annotations
 
@@ -38,8 +37,7 @@ class Field:
 
 @dataclass(frozen=True)
 class Filled:
-    """A form as it was sent. values: read, blank ones left out; typed: as typed, to show again;
-    wrong: field name -> sentence."""
+    """A form as sent. values: read, no blanks; typed: as typed; wrong: field name -> sentence."""
 
     values: Mapping[str, Any] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
@@ -138,8 +136,7 @@ def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
 
 
 def plain(filled: Filled) -> dict[str, str]:
-    """What was typed as a sheet would hold it: numbers as plain digits, everything else as
-    typed."""
+    """What was typed as a sheet would hold it: numbers as plain digits, the rest as typed."""
     return {
         name: _digits(value) if isinstance(value, float) else filled.typed[name]
         for name, value in filled.values.items()

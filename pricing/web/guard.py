@@ -50,8 +50,7 @@ HEADERS = {
 
 @dataclass
 class Slow:
-    """Wrong tokens by address: after WRONG_TOKENS within WRONG_SECONDS an address waits until that
-    time is over."""
+    """Wrong tokens by address: after WRONG_TOKENS it waits until WRONG_SECONDS are over."""
 
     clock: Callable[[], float]
     seen: dict[str, list[float]] = field(default_factory=dict)
@@ -115,8 +114,7 @@ def install(
 
 
 def _admit(asked: Request, token: str, slow: Slow) -> AnyResponse | None:
-    """Nothing where the cookie holds the token; a page that sets it and goes on where the address
-    does; else 401 or 429."""
+    """None where the cookie holds the token; a page that sets it where the address does; or 401."""
     address = asked.remote_addr or ""
     if slow.must_wait(address):
         abort(
@@ -160,8 +158,7 @@ def _own_change(asked: Request, app: Flask) -> None:
 
 
 class StaleForm(Exception):
-    """A form of this origin from before the last start: shown again with what was typed, one more
-    press sends it."""
+    """A form of this origin from before the last start: shown again, one more press sends it."""
 
 
 def _same(given: str, wanted: str) -> bool:

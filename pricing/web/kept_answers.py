@@ -1,5 +1,4 @@
-"""From an answer to a unit of the list by one press: what the question told, as the columns of a
-new unit."""
+"""From an answer to a unit of the list by one press: the columns that a question told."""
 
 from __future__ import annotations
 
@@ -41,8 +40,7 @@ def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
 
 
 def of_words(words: str) -> tuple[dict[str, str], str]:
-    """A unit told in a sentence as the columns of the list, and how it was read; what was paid is
-    said as what a seller wants."""
+    """A unit told in a sentence as the columns of the list, and how it was read."""
     from pricing.pipeline import question_from
 
     settings = here().settings()

@@ -41,8 +41,7 @@ class Done:
 
 @dataclass
 class UnaddedSheets:
-    """Sheets that were read but not yet added: by a number nobody can guess, in a folder of their
-    own."""
+    """Sheets read but not yet added: by a number nobody can guess, each in its folder."""
 
     sheets: OrderedDict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=OrderedDict)
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -86,8 +85,7 @@ def add_rules(app: Flask) -> None:
 
 
 def once(write: Callable[[], str]) -> str:
-    """Do a change for the first press of its form and return where it leads; a second press of the
-    same form leads there too."""
+    """Do a change for a form's first press; every press of it leads to the same place."""
     place = here()
     number = request.form.get("form_number", "")[:64]
     if not number:
@@ -106,8 +104,7 @@ def once(write: Callable[[], str]) -> str:
 
 
 def done(back: str) -> Done | None:
-    """What the change named in the address did; the words come from the record, never from the
-    address."""
+    """What the change named in the address did, in words of the record."""
     if request.args.get("same"):
         return Done("Nothing to change: that is what the record says already.", None, back)
     text = request.args.get("done", "")
@@ -226,8 +223,7 @@ def read() -> str | AnyResponse | tuple[str, int]:
 
 
 def _not_read(number: str, refusal: Refused) -> tuple[str, int]:
-    """Why a sheet could not be read; it goes on waiting where a press can answer what it is
-    about."""
+    """Why a sheet could not be read; it waits on where a press can answer that."""
     from pricing.web.read_report import choices, header_answers, without_options
 
     problems = refusal.problems

@@ -1,5 +1,4 @@
-"""The record as the list shows it: one row a unit, read again only after a change; a page of rows
-at a time leaves the table."""
+"""The record as the list shows it: one row a unit, a page of rows at a time."""
 
 from __future__ import annotations
 
@@ -50,8 +49,7 @@ OTHER_WORDS = {
 
 @dataclass(frozen=True)
 class Listed:
-    """One page of the list. counts: units by tab, the search applied; more: whether another page
-    follows."""
+    """One page of the list. counts: units by tab, search applied; more: another page follows."""
 
     rows: tuple[Mapping[str, Any], ...]
     counts: Mapping[str, int]
@@ -86,8 +84,7 @@ def texts(table: pa.Table) -> pa.ChunkedArray:
 def listed(
     table: pa.Table, words: pa.ChunkedArray, tab: str, search: str, page: int, sort: str = ""
 ) -> Listed:
-    """The units of a tab. words: `texts` of the table; sort: "" for the last changed first, or a
-    column, the highest first."""
+    """The units of a tab. words: `texts` of the table; sort: "" the last changed, or a column."""
     import pyarrow as pa
     import pyarrow.compute as pc
 

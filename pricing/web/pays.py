@@ -180,8 +180,7 @@ def report() -> str:
 
 
 def report_page() -> Response:
-    """The report file as it is written, under a policy of its own: no script but its own,
-    nothing from elsewhere."""
+    """The report file as written, under a policy of its own: nothing from elsewhere."""
     table, folder = _made()
     answer = _send(folder / f"quarter-{table['quarter']}.html", attached=False)
     back = f'<p class="back"><a href="/report?quarter={table["quarter"]}">Back</a></p>'
@@ -209,8 +208,7 @@ def _send(path: Path, attached: bool) -> Response:
 
 
 def _made() -> tuple[dict[str, Any], Path]:
-    """The report of the quarter in the address (the last one that is over where none is), made once
-    for a state of the record."""
+    """The report of the address's quarter (else the last over), made once a state of the record."""
     place = here()
     given = request.args.get("quarter", "").strip()
     quarter = read_quarter(forms.short(given)).name if given else ""

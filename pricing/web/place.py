@@ -1,5 +1,4 @@
-"""Where a request finds the home, the day, the settings and what was learned; each file is read
-again only when it changed."""
+"""Where a request finds home, day, settings and numbers; a file is read again when changed."""
 
 from __future__ import annotations
 
@@ -122,16 +121,14 @@ class Place:
         return self.saved(), self.settings(), self.today()
 
     def table(self) -> pa.Table:
-        """The record as it stands, read again after every change. Raises Refused where a batch is
-        damaged."""
+        """The record as it stands, read again after every change. Raises Refused if damaged."""
         from pricing.record.store import record_file
         from pricing.web import listed
 
         return self._once("table", _stamp(record_file(self.home)), lambda: listed.read(self.home))
 
     def open_units(self) -> list[dict[str, Any]]:
-        """Units that have not ended: from what was learned where that is the record as it stands,
-        else from the record itself."""
+        """Units that have not ended: from what was learned if that is this record, else from it."""
         return self._once("open", self.stamps(), self._open_now)
 
     def _open_now(self) -> list[dict[str, Any]]:
@@ -155,8 +152,7 @@ class Place:
         return fit_source.open_rows(self.table())
 
     def stamps(self) -> tuple[object, ...]:
-        """What every number on a page hangs on: record, settings and what was learned, as their
-        files stand."""
+        """What every number on a page hangs on: record, settings and numbers, as files stand."""
         from pricing.model import saved
         from pricing.record.store import record_file
 
@@ -168,8 +164,7 @@ class Place:
         )
 
     def cached(self, name: object, make: Callable[[], T]) -> T:
-        """A number made once for a state of the record and a day; the oldest of a few dozen
-        goes."""
+        """A number made once for a state of the record and a day; the oldest goes."""
         key = (name, self.today(), *self.stamps())
         with self.lock:
             if key in self._made:
@@ -189,8 +184,7 @@ class Place:
         )
 
     def scratch(self) -> Path:
-        """A folder of this run for files that wait: sheets that were dropped, reports that were
-        made."""
+        """A folder of this run for files that wait: dropped sheets, reports that were made."""
         with self.lock:
             if self._scratch is None:
                 self._scratch = Path(tempfile.mkdtemp(prefix="pricing-page-"))

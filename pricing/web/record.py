@@ -1,5 +1,4 @@
-"""*My list*: every unit, the small forms that move it on, sheets that are dropped, and an undo for
-each change."""
+"""*My list*: every unit, the forms that move it on, dropped sheets, and each change's undo."""
 
 from __future__ import annotations
 
@@ -145,8 +144,7 @@ def _form(name: str, row: Mapping[str, Any]) -> StepForm | None:
 
 
 def _filled(one: StepForm, row: Mapping[str, Any]) -> Filled:
-    """A form as the unit stands: what is known, habits of the last form, today where it asks for a
-    day."""
+    """A form as the unit stands: what is known, habits, today where it asks for a day."""
     known = {**_habits(), **listed.typed(row), **trips.typed(row)}
     return Filled(typed=steps.shown(one, known, here().today()))
 
@@ -195,8 +193,7 @@ def _keep_answer(unit: str) -> None:
 
 
 def _told_already(form: StepForm) -> dict[str, str]:
-    """What stands in a fresh form: today, where units usually come from, and what the address
-    says."""
+    """What stands in a fresh form: today, where units come from, what the address says."""
     usual = {name: value for name, value in _habits().items() if name == "got_from"}
     known = {one.name for one in form.fields}
     given = {name: value for name, value in request.args.items() if name in known}
@@ -277,8 +274,7 @@ def _to_unit(key: str, entry: int) -> str:
 
 
 def _with_habits(to: str, filled: Filled) -> AnyResponse:
-    """On to the next page; where units come from and where they sell is remembered by this
-    browser."""
+    """On to the next page; where units come from and sell is kept by this browser."""
     answer = make_response(redirect(to, 303))
     kept = _habits() | {name: text for name, text in filled.typed.items() if name in KEPT}
     text = urlencode(kept)

@@ -27,8 +27,7 @@ LONGEST = 1800.0  # seconds after which a fit is given up
 
 
 def aside() -> dict[str, str]:
-    """The environment of a process that works beside the page: one core, so that answers keep the
-    others."""
+    """The environment of a process beside the page: one core, answers keep the others."""
     return {
         **os.environ,
         **dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1"),
@@ -44,8 +43,7 @@ def own_command(name: str, home: Home, day: date, *more: str) -> list[str]:
 
 @dataclass(frozen=True)
 class State:
-    """state: "rested", "waiting", "learning" or "failed"; said: one sentence for the page, empty
-    when rested."""
+    """state: "rested", "waiting", "learning" or "failed"; said: one sentence, or empty."""
 
     state: str
     said: str = ""
@@ -83,8 +81,7 @@ class Refit:
             self.lock.notify_all()
 
     def look(self) -> None:
-        """At the start: learn where nothing was learned yet, or from another record or other
-        settings than stand there now."""
+        """At the start: learn where nothing was learned yet from this record and settings."""
         timer = threading.Timer(LOOK_AFTER, self._look)
         timer.daemon = True
         timer.start()
@@ -110,8 +107,7 @@ class Refit:
         return self.now
 
     def wait(self, seconds: float) -> bool:
-        """Whether everything that changed has been learned within that time; for tests and for
-        nothing else."""
+        """Whether everything that changed is learned within that time; for tests alone."""
         with self.lock:
             return self.lock.wait_for(
                 lambda: self.done >= self.wanted and self.process is None, seconds

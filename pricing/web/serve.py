@@ -31,8 +31,7 @@ STOP_SECONDS = 3.0
 
 
 def lan_address() -> str:
-    """This machine's address on its own network; nothing is sent to find it. Refused where there is
-    no network."""
+    """This machine's address on its own network; nothing is sent. Refused without one."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             # TEST-NET-1 (RFC 5737): choosing the way out sends no packet
@@ -53,8 +52,7 @@ def _no_network() -> Problem:
 
 
 def hosts_of(port: int, lan: str | None) -> frozenset[str]:
-    """The Host headers that browsers send for this server's addresses; port 80 is left out by
-    browsers."""
+    """The Host headers that browsers send for this server; port 80 is left out by them."""
     names = ("127.0.0.1", "localhost", *((lan,) if lan else ()))
     return frozenset(f"{name}:{port}" for name in names) | (
         frozenset(names) if port == 80 else frozenset()
@@ -62,8 +60,7 @@ def hosts_of(port: int, lan: str | None) -> frozenset[str]:
 
 
 def open_port(port: int, lan: str | None) -> list[socket.socket]:
-    """Sockets that listen on loopback, and on the home network where asked. Refused, in one
-    sentence, where the port is taken."""
+    """Sockets that listen on loopback and, if asked, the home network. Refused if taken."""
     sockets = []
     try:
         for address in ("127.0.0.1", *((lan,) if lan else ())):
@@ -134,8 +131,7 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
 
 
 def qr_code(address: str) -> str:
-    """A square code of an address for a terminal, drawn with half blocks so that it fits on a
-    screen."""
+    """A square code of an address for a terminal, in half blocks to fit a screen."""
     import io
 
     import segno

@@ -1,5 +1,4 @@
-"""*Settings*: every key with its meaning, unit, default and where that comes from; the questions of
-the first evening stand first."""
+"""*Settings*: every key with meaning, unit, default and its source; first questions first."""
 
 from __future__ import annotations
 

@@ -1,5 +1,4 @@
-"""How finished numbers are written on the page: the words of `pages/text`, with the currency of the
-settings."""
+"""How finished numbers are written on the page: `pages/text` in the settings' currency."""
 
 from __future__ import annotations
 
@@ -56,8 +55,7 @@ def state(row: Mapping[str, Any]) -> str:
 
 
 def much(row: Mapping[str, Any]) -> str:
-    """The amount that matters of a unit: what it sold for, else what is asked, else what was paid
-    for it."""
+    """The amount that matters of a unit: sold for, else asked, else paid."""
     if row.get("price") is not None:
         return money(row["price"])
     if row.get("expense") is not None:

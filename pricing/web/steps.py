@@ -58,8 +58,7 @@ def correction(settings: Settings) -> StepForm:
 
 
 def find(name: str, settings: Settings) -> StepForm | None:
-    """A step by its name, whether or not it is the usual one now: another window may have moved the
-    unit."""
+    """A step by its name, usual now or not: another window may have moved the unit."""
     if name == "correct":
         return correction(settings)
     known = {"got", *(each for names in fields.tables()["next"].values() for each in names)}

@@ -87,8 +87,7 @@ def still_here() -> Mapping[str, Any]:
 
 
 def warm(place: Place) -> None:
-    """Begin to look at the open units before anybody asks; what cannot be done is said when the
-    page is opened."""
+    """Begin to look at the open units before anybody asks; problems are said on the page."""
     with contextlib.suppress(Refused):
         _judged(place)
 
