@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
@@ -148,20 +149,13 @@ def _finish(
         encoding = replace(encoding, blocks=(replace(first, scale=labelled), *encoding.blocks[1:]))
     whole, unit = price.rounded(_triangle(fitted.covariance))
     table = quantile_table_fit.make(fitted.nu)
-    walk = next(
-        (
-            float(s)
-            for s, block in zip(fitted.scales, encoding.blocks, strict=True)
-            if block.name == "level over time"
-        ),
-        0.015,
-    )
+    scales = zip(encoding.blocks, fitted.scales.tolist(), strict=True)
+    walk = next((s for block, s in scales if block.name == "level over time"), 0.015)
     factors, lift = _corrections(rows, log_price, fitted, table)
     types = dict(sorted(seen.words.get("type", {}).items()))
-    families: dict[str, int] = {}
+    families: Counter[str] = Counter()
     for name, count in types.items():
-        family = encoding.types[name].family
-        families[family] = families.get(family, 0) + count
+        families[encoding.types[name].family] += count
     return PriceNumbers(
         encoding,
         fitted.mean,
@@ -172,12 +166,12 @@ def _finish(
         fitted.gamma,
         walk,
         table,
-        factors,
-        lift,
-        seen.n,
-        types,
-        families,
-        _usual_ages(seen),
+        ranges=factors,
+        lift=lift,
+        n=seen.n,
+        types=types,
+        families=dict(families),
+        usual_age=_usual_ages(seen),
     )
 
 

@@ -4,10 +4,11 @@ the sums (`pooled_fit`)."""
 from __future__ import annotations
 
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import partial
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -56,35 +57,37 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
     )
 
 
+K = TypeVar("K")
+
+
 def fit_sums(sums: RepairSums, settings: Settings) -> RepairModel:
     """The repair model of what a pass over the units has summed."""
     cells = with_repairs(sums.cells)
     shift = _told_shift(cells, settings)
     zero_parts: dict[str, list[float]] = {}
     fixed_of: dict[tuple[str, str], list[float]] = {}
-    needs: dict[tuple[str, str, str], float] = {}
+    needs: dict[tuple[str, str, str], float] = defaultdict(float)
     for (type_name, fault, need, outcome, _), total in cells.items():
         if outcome == FIXED:
-            pair = zero_parts.setdefault(need, [0.0, 0.0])
-            pair[0] += total[1]
-            pair[1] += total[2]
+            _grow(zero_parts, need, total[1], total[2])
         if outcome != OPEN:
-            pair = fixed_of.setdefault((fault, type_name), [0.0, 0.0])
-            pair[0] += total[0]
-            pair[1] += total[0] if outcome == FIXED else 0.0
+            fixed = total[0] if outcome == FIXED else 0.0
+            _grow(fixed_of, (fault, type_name), total[0], fixed)
         if need and not is_as_is(need):
-            needs[fault, type_name, need] = needs.get((fault, type_name, need), 0.0) + float(
-                total[0]
-            )
-    n_ended = sum(pair[0] for pair in fixed_of.values())
-    n_failed = n_ended - sum(pair[1] for pair in fixed_of.values())
-    zero_share = (
-        sum(pair[0] for pair in zero_parts.values()),
-        sum(pair[1] for pair in zero_parts.values()),
-    )
-    failed_money = {
-        name: (float(pair[0]), float(pair[1]))
-        for name, pair in sums.by_type.get("failed money", {}).items()
+            needs[fault, type_name, need] += float(total[0])
+    n_ended = sum(n for n, _ in fixed_of.values())
+    n_failed = n_ended - sum(k for _, k in fixed_of.values())
+    zero_share = (sum(n for n, _ in zero_parts.values()), sum(k for _, k in zero_parts.values()))
+    failed = sums.by_type.get("failed money", {})
+    failed_money = {name: (float(pair[0]), float(pair[1])) for name, pair in failed.items()}
+    found_needs = {
+        (found, done): count
+        for found, shares in by_found(sums.cells).items()
+        for done, count in shares.items()
+    }
+    pairs = ("waste", "failed hours", "comebacks", "as-is", "parted", "bench days")
+    told: dict[str, Any] = {
+        name.replace(" ", "_").replace("-", "_"): sums.pair(name) for name in pairs
     }
     return RepairModel(
         fix=_fix_effects(cells, settings, shift) if n_failed else _nothing("fix"),
@@ -94,28 +97,25 @@ def fit_sums(sums: RepairSums, settings: Settings) -> RepairModel:
         fix_shift=shift,
         n_ended=int(n_ended),
         n_failed=int(n_failed),
-        needs=needs,
-        found_needs={
-            (found, done): count
-            for found, shares in by_found(sums.cells).items()
-            for done, count in shares.items()
-        },
-        fixed_of={key: (pair[0], pair[1]) for key, pair in fixed_of.items()},
+        needs=dict(needs),
+        found_needs=found_needs,
+        fixed_of={key: (n, k) for key, (n, k) in fixed_of.items()},
         turned_out=_turned_out(sums),
-        zero_parts={key: (pair[0], pair[1]) for key, pair in zero_parts.items() if key},
+        zero_parts={key: (n, k) for key, (n, k) in zero_parts.items() if key},
         zero_share=zero_share,
-        waste=sums.pair("waste"),
         failed_money=failed_money,
         failed_ratio=_failed_ratio(failed_money, settings),
-        failed_hours=sums.pair("failed hours"),
-        comebacks=sums.pair("comebacks"),
-        as_is=sums.pair("as-is"),
-        parted=sums.pair("parted"),
-        bench_days=sums.pair("bench days"),
         paid={name: _levels(counts) for name, counts in sums.paid.items()},
         miles=(float(sum(sums.miles.values())), _levels(sums.miles)[5] if sums.miles else 0.0),
         heard={column: dict(counts.most_common(200)) for column, counts in sums.heard.items()},
+        **told,
     )
+
+
+def _grow(table: dict[K, list[float]], key: K, n: float, k: float) -> None:
+    pair = table.setdefault(key, [0.0, 0.0])
+    pair[0] += n
+    pair[1] += k
 
 
 def _turned_out(sums: RepairSums) -> dict[str, tuple[float, float]]:
@@ -137,11 +137,9 @@ def _failed_ratio(failed_money: Mapping[str, tuple[float, float]], settings: Set
         return 1.0
     scrap = {name: repair.scrap_money(name, settings) for name in failed_money}
     usual = max(sum(scrap.values()) / len(scrap), 1.0)
-    brought = sum(pair[1] for pair in failed_money.values())
-    return float(
-        (brought + 4 * usual)
-        / (sum(pair[0] * scrap[name] for name, pair in failed_money.items()) + 4 * usual)
-    )
+    brought = sum(money for _, money in failed_money.values())
+    would_have = sum(n * scrap[name] for name, (n, _) in failed_money.items())
+    return float((brought + 4 * usual) / (would_have + 4 * usual))
 
 
 def _levels(counts: Counter[float]) -> tuple[float, ...]:

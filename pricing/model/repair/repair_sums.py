@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -84,23 +84,19 @@ def of_the_bench(units: Units, as_of: date) -> Units:
 
 def added(a: RepairSums, b: RepairSums) -> RepairSums:
     """The sums of two blocks together."""
+
+    def both(name: str) -> dict[str, Counter[Any]]:
+        one, other = getattr(a, name), getattr(b, name)
+        none: Counter[Any] = Counter()
+        return {key: one.get(key, none) + other.get(key, none) for key in {**one, **other}}
+
+    kinds = {**a.by_type, **b.by_type}
     return RepairSums(
         cells=_few_cells(_both(a.cells, b.cells)),
-        by_type={
-            name: _both(a.by_type.get(name, {}), b.by_type.get(name, {}))
-            for name in {**a.by_type, **b.by_type}
-        },
-        paid={
-            name: a.paid.get(name, Counter()) + b.paid.get(name, Counter())
-            for name in {**a.paid, **b.paid}
-        },
+        by_type={x: _both(a.by_type.get(x, {}), b.by_type.get(x, {})) for x in kinds},
+        paid=both("paid"),
         miles=a.miles + b.miles,
-        heard={
-            name: most_common(
-                a.heard.get(name, Counter()) + b.heard.get(name, Counter()), MOST_WORDS
-            )
-            for name in {**a.heard, **b.heard}
-        },
+        heard={name: most_common(told, MOST_WORDS) for name, told in both("heard").items()},
     )
 
 
@@ -194,8 +190,7 @@ def _sum_known(first: np.ndarray, second: np.ndarray) -> np.ndarray:
 
 
 def _add_cells(sums: RepairSums, units: Units, outcome: np.ndarray, bench: np.ndarray) -> None:
-    parts = units.number("parts")
-    ended = outcome != OPEN
+    parts, ended = units.number("parts"), outcome != OPEN
     known, bought, told = (
         np.isfinite(parts) & ended,
         (parts > 0) & ended,
@@ -203,32 +198,17 @@ def _add_cells(sums: RepairSums, units: Units, outcome: np.ndarray, bench: np.nd
     )
     log_parts = np.log(np.where(bought, parts, 1.0))
     log_hours = log_bench(np.where(told, bench, np.nan))
-    ones = np.ones(units.n)
-    values = np.stack(
-        [
-            ones,
-            known,
-            known & ~bought,
-            bought,
-            log_parts,
-            log_parts**2,
-            told,
-            log_hours,
-            log_hours**2,
-        ],
-        axis=1,
-    )
-    age = whole_age(units)
+    of_parts = (known, known & ~bought, bought, log_parts, log_parts**2)
+    values = np.stack([np.ones(units.n), *of_parts, told, log_hours, log_hours**2], axis=1)
     columns = [units.word(name) for name in ("type", "fault", "found", "repair")]
-    distinct, totals = grouped(
-        [*(column.codes.astype(np.int64) for column in columns), age, outcome], values
-    )
-    for row, total in zip(distinct.tolist(), totals, strict=True):
-        texts = [
+    codes = [column.codes.astype(np.int64) for column in columns]
+    distinct, totals = grouped([*codes, whole_age(units), outcome], values)
+    for (*row, age, end), total in zip(distinct.tolist(), totals, strict=True):
+        kind, fault, found, repair = (
             column.levels[code] if code >= 0 else ""
-            for column, code in zip(columns, row[:4], strict=True)
-        ]
-        key: Key = (texts[0], texts[1], texts[2], texts[3], float(row[4]), row[5])
+            for column, code in zip(columns, row, strict=True)
+        )
+        key: Key = (kind, fault, found, repair, float(age), end)
         sums.cells[key] = sums.cells[key] + total if key in sums.cells else total
 
 
@@ -275,13 +255,9 @@ def _add_by_type(
     sums: RepairSums, units: Units, settings: Settings, outcome: np.ndarray, rest: np.ndarray
 ) -> None:
     types, kind = units.word("type"), units.word("outcome")
-    table = assumed_types(settings)
-    usual = np.array(
-        [
-            *(table.get(name, generic_type(settings)).price for name in types.levels),
-            generic_type(settings).price,
-        ]
-    )[types.codes]
+    table, generic = assumed_types(settings), generic_type(settings)
+    usual_of = [table.get(name, generic).price for name in types.levels]
+    usual = np.array([*usual_of, generic.price])[types.codes]
     price, salvage = units.number("price"), units.number("salvage")
     money = np.where(
         np.isfinite(price) | np.isfinite(salvage),
@@ -291,43 +267,32 @@ def _add_by_type(
     failed = outcome == FAILED
 
     def ended_as(*words: str) -> np.ndarray:
-        mask: np.ndarray = np.array(
-            [*(level in words for level in kind.levels), False], dtype=bool
-        )[kind.codes]
-        return mask
+        mask: np.ndarray = np.array([*(x in words for x in kind.levels), False], dtype=bool)
+        return mask[kind.codes]
 
     log_rest = np.log(np.where(np.isfinite(rest), np.maximum(rest, 0.02), 1.0))
     returned = (units.word("comeback").codes >= 0) | ended_as("returned")
-    days = units.number("listed") - units.number("got")
+    days, parts = units.number("listed") - units.number("got"), units.number("parts")
     for name, rows, values in (
         ("sell", np.isfinite(rest) & (outcome == FIXED), [log_rest, log_rest**2]),
         ("failed money", failed, [money]),
         ("as-is", failed & ended_as("sold"), [price / usual]),
         ("parted", failed & ended_as("parted"), [money / usual]),
         ("failed hours", failed, [rest]),
-        (
-            "waste",
-            failed & np.isfinite(units.number("parts")),
-            [(units.number("parts") > 0).astype(float)],
-        ),
+        ("waste", failed & np.isfinite(parts), [(parts > 0).astype(float)]),
         ("comebacks", ended_as("sold", "returned") & ~failed, [returned.astype(float)]),
         ("bench days", (outcome == FIXED) & (days >= 0) & (days <= 365), [days]),
     ):
         good = rows & np.all(np.isfinite(values), axis=0)
-        _into(
-            sums.by_type.setdefault(name, {}),
-            types,
-            good,
-            np.stack([np.ones(units.n), *values], axis=1),
-        )
+        told = np.stack([np.ones(units.n), *values], axis=1)
+        _into(sums.by_type.setdefault(name, {}), types, good, told)
     paid = np.round(units.number("paid"), 2)
     for code, amount, count in _counted(types.codes, paid):
         for group in (types.levels[int(code)] if code >= 0 else "?", ""):
             sums.paid.setdefault(group, Counter())[amount] += count
     miles = units.number("miles")
-    for _, distance, count in _counted(
-        np.zeros(units.n), np.where(miles > 0, np.round(miles, 1), np.nan)
-    ):
+    far = np.where(miles > 0, np.round(miles, 1), np.nan)
+    for _, distance, count in _counted(np.zeros(units.n), far):
         sums.miles[distance] += count
 
 

@@ -22,7 +22,7 @@ Kadane (1986), J. Am. Stat. Assoc. 81(393) for the curvature.
 from __future__ import annotations
 
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from scipy.interpolate import CubicSpline
@@ -90,12 +90,7 @@ def fit_kept(
     counts = kept.counts
     read = waiting.read_listings(waiting.chosen(kept), price_model, settings, as_of)
     table = assumed_types(settings)
-    types = tuple(
-        sorted(
-            name
-            for name, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_TYPES]
-        )
-    )
+    types = tuple(sorted(sorted(counts, key=lambda name: (-counts[name], name))[:MOST_TYPES]))
     family_of_type = {name: family_of(name, settings) for name in {*table, *counts}}
     families = tuple(sorted({family_of_type[name] for name in counts}))
     X = saletime.design(families, types, read.names, read.families, read.listed)
@@ -107,16 +102,11 @@ def fit_kept(
         name: saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days, found.shape)
         for name in {"", *table, *counts}
     }
+    names = ("eta_mean", "eta_sd", "eta_points", "eta_weights", "shape", "scales", "coefficients")
+    same: dict[str, Any] = {x: getattr(found, x) for x in (*names, "covariance", "with_eta")}
+    same |= {f"callers_{x}": getattr(callers, x) for x in ("eta", "most", "level", "weight")}
     return SaleTimeModel(
-        eta_mean=found.eta_mean,
-        eta_sd=found.eta_sd,
-        eta_points=found.eta_points,
-        eta_weights=found.eta_weights,
-        callers_eta=callers.eta,
-        callers_most=callers.most,
-        callers_level=callers.level,
-        callers_weight=callers.weight,
-        shape=found.shape,
+        **same,
         n_drops=int(read.drops.sum()),
         n_listings=int(np.isfinite(read.first).sum()),
         drop_fall=fall,
@@ -129,12 +119,8 @@ def fit_kept(
         types=types,
         families=families,
         family_of_type=dict(sorted(family_of_type.items())),
-        log_rates=dict(sorted(log_rates.items())),
+        log_rates=log_rates,
         season_rates=waiting.season_rates(),
-        scales=found.scales,
-        coefficients=found.coefficients,
-        covariance=found.covariance,
-        with_eta=found.with_eta,
         n_type=dict(sorted(counts.items())),
         **haggle_fit.fit_haggling(haggled.units, price_model, as_of),
     )
@@ -319,25 +305,21 @@ class LearnedDays:
 def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> LearnedDays:
     """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta
     by its profile."""
-    scales = np.array(saletime.SCALES)
-    p = X.shape[1]
+    scales, p = np.array(saletime.SCALES), X.shape[1]
     kinds = X[:, 1 + n_families : 1 + n_families + n_types]
     by_type = premiums(listings, kinds)
-    likelihood = Likelihood(
-        listings, X, saletime.prior_sd(scales, n_families, n_types), more_premium=kinds @ by_type
-    )
+
+    def likely(scales: np.ndarray) -> Likelihood:
+        sd = saletime.prior_sd(scales, n_families, n_types)
+        return Likelihood(listings, X, sd, more_premium=kinds @ by_type)
+
+    likelihood = likely(scales)
     phi = maximise(likelihood, likelihood.center)
     hessian = curvature(likelihood, phi)
     if listings.n:
-        scales = _learned_scales(
-            phi - likelihood.center, hessian, likelihood.precision, n_families, n_types
-        )
-        likelihood = Likelihood(
-            listings,
-            X,
-            saletime.prior_sd(scales, n_families, n_types),
-            more_premium=kinds @ by_type,
-        )
+        off = phi - likelihood.center
+        scales = _learned_scales(off, hessian, likelihood.precision, n_families, n_types)
+        likelihood = likely(scales)
         phi = maximise(likelihood, phi)
         hessian = curvature(likelihood, phi)
     inverse = _inverse(hessian)
@@ -357,15 +339,15 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
         sd,
         points,
         weights,
-        level + along * (mean - phi[p]),
-        (covariance + covariance.T) / 2,
-        along * sd**2,
-        float(np.exp(phi[p + 1])),
-        float(phi[p + 2]),
-        float(phi[p + 3]),
-        float(np.exp(phi[p + 4])),
-        float(np.exp(phi[p + 5])),
-        by_type,
+        coefficients=level + along * (mean - phi[p]),
+        covariance=(covariance + covariance.T) / 2,
+        with_eta=along * sd**2,
+        shape=float(np.exp(phi[p + 1])),
+        premium=float(phi[p + 2]),
+        seen=float(phi[p + 3]),
+        whim=float(np.exp(phi[p + 4])),
+        share=float(np.exp(phi[p + 5])),
+        by_type=by_type,
     )
 
 
