@@ -8,7 +8,7 @@ own names. A column that is not there reads as all blank, so that no caller asks
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -32,11 +32,19 @@ class Coded:
     def take(self, rows: np.ndarray) -> Coded:
         return Coded(self.codes[rows], self.levels)
 
+    def each(self, of: Callable[[str], Any], blank: Any, kind: Any = None) -> np.ndarray:
+        """What a function says of each row's word, and `blank` where there is none, shape (n, …).
+
+        >>> Coded.of(["gas", "", "gas"]).each(len, 0).tolist()
+        [3, 0, 3]
+        """
+        found: np.ndarray = np.array([*map(of, self.levels), blank], dtype=kind)[self.codes]
+        return found
+
     def lookup(self, known: Sequence[str]) -> np.ndarray:
         """Position of each word in `known`, -1 where blank or not known, shape (n,)."""
         place = {word: index for index, word in enumerate(known)}
-        table = np.array([*(place.get(level, -1) for level in self.levels), -1], dtype=np.int64)
-        return table[self.codes]
+        return self.each(lambda word: place.get(word, -1), -1, np.int64)
 
     @staticmethod
     def of(texts: Iterable[str | None]) -> Coded:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import zlib
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 
@@ -91,11 +91,9 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
     seen = Seen(n_all=units.n, ages=ages.count(units, family, start=True))
     rows, days = sold_rows(units, as_of)
     read = {*READ_NUMBERS, *READ_WORDS, encode.WEIGHT, *settings.attributes}
-    sold = Units(
-        units.n,
-        {k: v for k, v in units.numbers.items() if k in read},
-        {k: v for k, v in units.words.items() if k in read},
-    ).take(rows)
+    numbers = {name: column for name, column in units.numbers.items() if name in read}
+    words = {name: column for name, column in units.words.items() if name in read}
+    sold = Units(units.n, numbers, words).take(rows)
     seen.n = sold.n
     if not sold.n:
         return seen
@@ -108,26 +106,16 @@ def look_at(units: Units, settings: Settings, as_of: date) -> Seen:
         seen.blanks[name] += int((column.codes < 0).sum())
         found = seen.words.setdefault(name, Counter())
         for level, times in zip(column.levels, counts.tolist(), strict=True):
-            for word in (
-                dict.fromkeys(part.strip() for part in level.split(";"))
-                if name in LISTED
-                else (level,)
-            ):
-                if word and times:
-                    found[word] += times
+            listed = name in LISTED
+            parts = dict.fromkeys(part.strip() for part in level.split(";")) if listed else (level,)
+            for word in filter(None, parts) if times else ():
+                found[word] += times
     for name, values in sold.numbers.items():
         good = values[np.isfinite(values)]
         if len(good):
             seen.numbers[name] = [float(good.min()), float(good.max())]
-    # The sample is the rows of the smallest hashes, so that it is the same however the rows came in
-    # parts, in whatever order.
-    hashes = row_hashes(sold)
-    order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
-    seen.hashes, seen.sample, seen.sample_days = (
-        hashes[order],
-        slimmed(sold.take(order)),
-        days[order],
-    )
+    _keep_sample(seen, sold, days, row_hashes(sold))
+    seen.sample = slimmed(seen.sample)
     return seen
 
 
@@ -144,25 +132,24 @@ def added(a: Seen, b: Seen) -> Seen:
     )
     seen.first_day, seen.last_day = min(a.first_day, b.first_day), max(a.last_day, b.last_day)
     for name in {**a.words, **b.words}:
-        seen.words[name] = most_common(
-            a.words.get(name, Counter()) + b.words.get(name, Counter()), MOST_WORDS
-        )
+        both = a.words.get(name, Counter()) + b.words.get(name, Counter())
+        seen.words[name] = most_common(both, MOST_WORDS)
         # a column that a block lacks altogether is blank there
-        seen.blanks[name] = sum(
-            part.blanks[name] if name in part.words else part.n for part in (a, b)
-        )
+        blanks = (part.blanks[name] if name in part.words else part.n for part in (a, b))
+        seen.blanks[name] = sum(blanks)
     for name in {**a.numbers, **b.numbers}:
         ends = [part.numbers[name] for part in (a, b) if name in part.numbers]
         seen.numbers[name] = [min(low for low, _ in ends), max(high for _, high in ends)]
-    hashes = np.concatenate([a.hashes, b.hashes])
-    both = joined([a.sample, b.sample])
-    order = np.lexsort((_owners(both), both.number("price"), hashes))[:SAMPLE]
-    seen.hashes, seen.sample, seen.sample_days = (
-        hashes[order],
-        both.take(order),
-        np.concatenate([a.sample_days, b.sample_days])[order],
-    )
+    days = np.concatenate([a.sample_days, b.sample_days])
+    _keep_sample(seen, joined([a.sample, b.sample]), days, np.concatenate([a.hashes, b.hashes]))
     return seen
+
+
+def _keep_sample(seen: Seen, sold: Units, days: np.ndarray, hashes: np.ndarray) -> None:
+    """The rows of the smallest hashes, so that the sample is the same however the rows came in
+    parts, in whatever order."""
+    order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
+    seen.hashes, seen.sample, seen.sample_days = hashes[order], sold.take(order), days[order]
 
 
 def most_common(counts: Counter[str], most: int) -> Counter[str]:
@@ -185,31 +172,27 @@ def row_hashes(units: Units) -> np.ndarray:
     Without the price, so that sales in another currency are taken in the same order; without the
     owner, so that one person's record is read alike with the name and without.
     """
-    total = np.zeros(units.n, dtype=np.uint64)
+    total, none = np.zeros(units.n, dtype=np.uint64), np.uint64(0)
     with np.errstate(over="ignore"):
         for name in sorted(set(units.numbers) - {"price"}):
             value = units.numbers[name] + 0.0
             seed = np.uint64(zlib.crc32(name.encode()) * 2 + 1)
-            total += np.where(
-                np.isnan(value), np.uint64(0), _mix(value.view(np.uint64) * seed + seed)
-            )
+            mixed = _mix(value.view(np.uint64) * seed + seed)
+            total += np.where(np.isnan(value), none, mixed)
         for name in sorted(set(units.words) - {"owner"}):
             column = units.words[name]
-            table = np.array(
-                [*(zlib.crc32(f"{name}={level}".encode()) + 1 for level in column.levels), 0],
-                dtype=np.uint64,
-            )
-            total += np.where(column.codes < 0, np.uint64(0), _mix(table[column.codes]))
+            codes = column.each(partial(_hash_of, name), 0, np.uint64)
+            total += np.where(column.codes < 0, none, _mix(codes))
     return total
 
 
+def _hash_of(name: str, word: str) -> int:
+    return zlib.crc32(f"{name}={word}".encode()) + 1
+
+
 def _owners(units: Units) -> np.ndarray:
-    """A number of the owner's name, (n,), 0 where blank: what orders sales that are otherwise the
-    same."""
-    column = units.word("owner")
-    return np.array(
-        [*(zlib.crc32(level.encode()) + 1 for level in column.levels), 0], dtype=np.int64
-    )[column.codes]
+    """A number of the owner's name, (n,), 0 where blank: orders sales that are otherwise alike."""
+    return units.word("owner").each(lambda name: zlib.crc32(name.encode()) + 1, 0, np.int64)
 
 
 def _mix(x: np.ndarray) -> np.ndarray:
@@ -225,28 +208,19 @@ def joined(parts: list[Units]) -> Units:
     parts = [part for part in parts if part.n] or parts[:1]
     if len(parts) == 1:
         return parts[0]
-    number_names = sorted({name for part in parts for name in part.numbers})
-    word_names = sorted({name for part in parts for name in part.words})
-    words = {}
-    for name in word_names:
-        columns = [slim(part.word(name)) for part in parts]
-        levels = tuple(sorted({level for column in columns for level in column.levels}))
-        place = {level: index for index, level in enumerate(levels)}
-        tables = [
-            np.array([*(place[level] for level in column.levels), -1], dtype=np.int32)
-            for column in columns
-        ]
-        words[name] = Coded(
-            np.concatenate(
-                [table[column.codes] for table, column in zip(tables, columns, strict=True)]
-            ),
-            levels,
-        )
+    numbers = {name for part in parts for name in part.numbers}
+    words = {name for part in parts for name in part.words}
     return Units(
         sum(part.n for part in parts),
-        {name: np.concatenate([part.number(name) for part in parts]) for name in number_names},
-        words,
+        {name: np.concatenate([part.number(name) for part in parts]) for name in sorted(numbers)},
+        {name: _below([slim(part.word(name)) for part in parts]) for name in sorted(words)},
     )
+
+
+def _below(columns: list[Coded]) -> Coded:
+    levels = tuple(sorted({level for column in columns for level in column.levels}))
+    codes = np.concatenate([column.lookup(levels) for column in columns])
+    return Coded(codes.astype(np.int32), levels)
 
 
 def slim(column: Coded) -> Coded:
@@ -260,15 +234,10 @@ def slim(column: Coded) -> Coded:
     used[-1] = False
     if used[:-1].all():
         return column
-    table = np.where(used, np.cumsum(used) - 1, -1).astype(np.int32)
-    return Coded(
-        table[column.codes], tuple(column.levels[code] for code in np.flatnonzero(used).tolist())
-    )
+    codes = np.where(used, np.cumsum(used) - 1, -1).astype(np.int32)[column.codes]
+    return Coded(codes, tuple(column.levels[at] for at in np.flatnonzero(used).tolist()))
 
 
 def slimmed(units: Units) -> Units:
-    """Units without the levels that no row says: what is kept of a block must not carry all its
-    words along."""
-    return Units(
-        units.n, units.numbers, {name: slim(column) for name, column in units.words.items()}
-    )
+    """Units without the levels that no row says, so that a block's words are not carried along."""
+    return replace(units, words={name: slim(column) for name, column in units.words.items()})

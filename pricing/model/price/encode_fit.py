@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 
@@ -41,34 +42,24 @@ def learn(
 ) -> Encoding:
     """The encoding of all units that a pass has seen."""
     types, other, anchors = type_priors(seen, settings, use_assumed)
-    sd = (
-        np.sqrt(max(seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2, 0.0))
-        if seen.n > 1
-        else 0.0
-    )
-    own = frozenset(settings.attributes) | (
-        frozenset(("family",)) if "type" in settings.attributes else frozenset()
-    )
-    plan = LaidOut(
-        [], [], not use_assumed, float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0, own
-    )
+    sd = 0.0
+    if seen.n > 1:
+        variance = seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2
+        sd = np.sqrt(max(variance, 0.0))
+    own = frozenset(settings.attributes)
+    own |= {"family"} if "type" in own else set()
+    wide = float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0
+    plan = LaidOut([], [], not use_assumed, wide, own)
     last_day = seen.last_day if seen.n else float(as_of.toordinal())
-    table = replace(
-        seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True), start=use_assumed
-    )
+    table = seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True)
+    table = replace(table, start=use_assumed)
     bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
     ours, line = lay_out(plan, seen, bare, anchors, interactions)
     plan.own = frozenset()
     own_blocks(plan, seen, settings, ours, line, interactions)
-    spread, spread_mean, spread_sd = spread_margins(plan)
-    encoding = replace(
-        bare,
-        margins=tuple(plan.margins),
-        blocks=tuple(plan.blocks),
-        spread_margins=spread,
-        spread_mean=spread_mean,
-        spread_sd=spread_sd,
-    )
+    names = ("spread_margins", "spread_mean", "spread_sd")
+    spread: dict[str, Any] = dict(zip(names, spread_margins(plan), strict=True))
+    encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), **spread)
     if interactions:
         encoding = _with_smooth(encoding, seen, plan)
     return _products(encoding, seen)
@@ -83,45 +74,28 @@ def type_priors(
     Prices the person told move the prices of the other types by their common ratio: who sells
     washers at twice our figure sells dryers so too.
     """
-    words = sorted(seen.words.get("type", {}))
+    words, none = sorted(seen.words.get("type", {})), TypePrior("", 0.0, 0.0, 1.0)
     if not use_assumed:
-        return (
-            {word: TypePrior("", 0.0, 0.0, 1.0) for word in words},
-            TypePrior("", 0.0, 0.0, 1.0),
-            {},
-        )
-    table = assumed_types(settings)
+        return dict.fromkeys(words, none), none, {}
+    table, other = assumed_types(settings), generic_type(settings)
     plain = assumed_types(replace(settings, usual_price={}))
     told = {
-        name: (
-            np.log(price)
-            - np.log(plain[name].price if name in plain else generic_type(settings).price)
-        )
+        name: float(np.log(price) - np.log(plain.get(name, other).price))
         for name, price in settings.usual_price.items()
     }
     ratio = float(np.mean(list(told.values()))) if told else 0.0
     own = {*settings.assumed_types, *settings.usual_price}
     priors = {}
     for word in sorted({*table, *words}):
-        row = table.get(word, generic_type(settings))
+        row = table.get(word, other)
         family = row.family if word in table else family_of(word, settings)
-        moved = 0.0 if word in told else ratio
-        priors[word] = TypePrior(
-            family,
-            float(np.log(row.price) + moved),
-            row.slope_5y,
-            _doubt(row, word in told),
-            word not in own and len(assumed.plain_kinds(word)) > 1,
-        )
-    other = generic_type(settings)
-    anchors = {
-        name: float(value - ratio) for name, value in told.items() if abs(value - ratio) > 1e-12
-    }
-    return (
-        priors,
-        TypePrior("other", float(np.log(other.price) + ratio), other.slope_5y, 1.0),
-        anchors,
-    )
+        level = float(np.log(row.price) + (0.0 if word in told else ratio))
+        is_plain = word not in own and len(assumed.plain_kinds(word)) > 1
+        priors[word] = TypePrior(family, level, row.slope_5y, _doubt(row, word in told), is_plain)
+    beyond = {name: value - ratio for name, value in told.items()}
+    anchors = {name: value for name, value in beyond.items() if abs(value) > 1e-12}
+    unknown = TypePrior("other", float(np.log(other.price) + ratio), other.slope_5y, 1.0)
+    return priors, unknown, anchors
 
 
 def _doubt(row: assumed.AssumedType, told: bool) -> float:

@@ -20,7 +20,7 @@ from dataclasses import replace
 import numpy as np
 
 from pricing.model.price import price
-from pricing.model.price.encode import Encoding, Margin
+from pricing.model.price.encode import Encoding
 from pricing.model.price.price import PriceNumbers
 
 
@@ -67,8 +67,8 @@ def without_places(model: PriceNumbers, keep: Collection[str]) -> PriceNumbers:
     encoding, place = model.encoding, _place(model.encoding, "sold_where")
     if place is None:
         return model
-    block = encoding.blocks[place]
-    labels = encoding.margins[block.left].labels
+    block, blocks, margins = encoding.blocks[place], list(encoding.blocks), list(encoding.margins)
+    labels = margins[block.left].labels
     kept = [index for index, label in enumerate(labels) if label in keep or not label]
     columns = np.flatnonzero(encoding.group == place)
     stay = np.setdiff1d(np.arange(encoding.n_columns), np.delete(columns, kept))
@@ -76,39 +76,20 @@ def without_places(model: PriceNumbers, keep: Collection[str]) -> PriceNumbers:
     prior = block.mean[kept]
     # A blank then stays as open as it was: as a place of its own of which nothing is known
     if not new:
-        at = columns[0]
-        new, prior = ("",), np.zeros(1)
-        mean = np.insert(mean, at, 0.0)
-        half = np.insert(
-            np.hstack([half, np.zeros((len(half), 1))]),
-            at,
-            np.append(np.zeros(half.shape[1]), model.scales[place]),
-            axis=0,
-        )
+        at, (n, k) = columns[0], half.shape
+        new, prior, mean = ("",), np.zeros(1), np.insert(mean, at, 0.0)
+        alone_ = np.append(np.zeros(k), model.scales[place])
+        half = np.insert(np.hstack([half, np.zeros((n, 1))]), at, alone_, axis=0)
     pairs = np.column_stack([np.arange(len(new)), np.zeros(len(new), dtype=int)])
-    blocks = (
-        *encoding.blocks[:place],
-        replace(block, pairs=pairs, mean=prior),
-        *encoding.blocks[place + 1 :],
-    )
-    margins: tuple[Margin, ...] = tuple(
-        replace(margin, labels=new) if index == block.left else margin
-        for index, margin in enumerate(encoding.margins)
-    )
-    return price.with_root(
-        model, replace(encoding, margins=margins, blocks=blocks), mean, half, model.scales
-    )
+    blocks[place] = replace(block, pairs=pairs, mean=prior)
+    margins[block.left] = replace(margins[block.left], labels=new)
+    left = replace(encoding, margins=tuple(margins), blocks=tuple(blocks))
+    return price.with_root(model, left, mean, half, model.scales)
 
 
 def _place(encoding: Encoding, name: str) -> int | None:
-    return next(
-        (
-            place
-            for place, block in enumerate(encoding.blocks)
-            if block.name == name and not block.right
-        ),
-        None,
-    )
+    blocks = enumerate(encoding.blocks)
+    return next((at for at, one in blocks if one.name == name and not one.right), None)
 
 
 def _without_margin(encoding: Encoding, gone: int) -> Encoding:
@@ -118,20 +99,16 @@ def _without_margin(encoding: Encoding, gone: int) -> Encoding:
     def moved(index: int) -> int:
         return index - (index > gone)
 
-    blocks = tuple(
-        replace(block, left=moved(block.left), right=moved(block.right))
-        for block in encoding.blocks
-    )
-    smooth = (
-        None
-        if encoding.smooth is None
-        else replace(encoding.smooth, margins=tuple(map(moved, encoding.smooth.margins)))
-    )
-    margins = (*encoding.margins[:gone], *encoding.margins[gone + 1 :])
+    smooth = encoding.smooth
+    if smooth is not None:
+        smooth = replace(smooth, margins=tuple(map(moved, smooth.margins)))
     return replace(
         encoding,
-        margins=margins,
-        blocks=blocks,
+        margins=(*encoding.margins[:gone], *encoding.margins[gone + 1 :]),
+        blocks=tuple(
+            replace(block, left=moved(block.left), right=moved(block.right))
+            for block in encoding.blocks
+        ),
         smooth=smooth,
         spread_margins=tuple(map(moved, encoding.spread_margins)),
     )

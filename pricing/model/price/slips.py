@@ -46,30 +46,17 @@ def slips(model: PriceNumbers, units: Units, as_of: date) -> list[Slip]:
     sold = units.take(rows)
     law, weights = price.law(model, sold, days), _weights(model, sold, days)
     apart = _apart(law, np.log(sold.number("price")))
-    age = sold.number("age")
     with np.errstate(invalid="ignore"):
-        suspect = np.flatnonzero((apart > FAR) | (age > OLD))
-    names = sold.word("unit").texts()
-    found = []
-    for place in suspect.tolist():
-        one, day = sold.take(np.array([place])), float(days[place])
-        column, likely = _meant(model, one, day, float(apart[place]))
-        value = float(one.number(column)[0])
-        found.append(
-            (
-                float(apart[place]),
-                Slip(
-                    int(rows[place]),
-                    names[place],
-                    column,
-                    value,
-                    likely,
-                    float(np.exp(law.center[place])),
-                    float(weights[place]),
-                ),
-            )
-        )
-    return [slip for _, slip in sorted(found, key=lambda item: (-item[0], item[1].row))]
+        suspect = np.flatnonzero((apart > FAR) | (sold.number("age") > OLD))
+    names, usual = sold.word("unit").texts(), np.exp(law.center)
+
+    def slip(at: int) -> Slip:
+        one = sold.take(np.array([at]))
+        column, likely = _meant(model, one, float(days[at]), float(apart[at]))
+        told = (int(rows[at]), names[at], column, float(one.number(column)[0]), likely)
+        return Slip(*told, float(usual[at]), float(weights[at]))
+
+    return [slip(at) for at in sorted(suspect.tolist(), key=lambda at: (-apart[at], rows[at]))]
 
 
 def _apart(law: price.PriceLaw, log_price: np.ndarray) -> np.ndarray:

@@ -74,11 +74,8 @@ def look_at(units: Units, settings: Settings, as_of: date) -> RepairSums:
 
 def of_the_bench(units: Units, as_of: date) -> Units:
     """The units without those got after `as_of`, trips and expenses."""
-    kind = units.word("outcome")
-    row_kind = np.array(
-        [*(level not in ("trip", "expense") for level in kind.levels), True], dtype=bool
-    )
-    keep = row_kind[kind.codes] & ~(units.number("got") > as_of.toordinal())
+    is_unit = units.word("outcome").each(lambda word: word not in ("trip", "expense"), True)
+    keep = is_unit & ~(units.number("got") > as_of.toordinal())
     return units if keep.all() else units.take(keep)
 
 
@@ -135,10 +132,7 @@ def outcomes(units: Units) -> np.ndarray:
 
 
 def _as_is(units: Units) -> np.ndarray:
-    repair = units.word("repair")
-    return np.array([*(is_as_is(level) for level in repair.levels), False], dtype=bool)[
-        repair.codes
-    ]
+    return units.word("repair").each(is_as_is, False, bool)
 
 
 def is_as_is(repair: str) -> bool:

@@ -88,46 +88,25 @@ def look_at(units: Units, as_of: date) -> KeptListings:
     A listing has the day it was listed, and was sold, sold and returned, or is still listed; what
     was sold broken as it stands is none.
     """
-    end = float(as_of.toordinal())
     listed, sold = units.number("listed"), units.number("sold")
     outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
-    repair = units.word("repair")
-    as_is = np.array([*(is_as_is(level) for level in repair.levels), False], dtype=bool)[
-        repair.codes
-    ]
-    done = (
-        (outcome == 0)
-        | (outcome == 2)
-        | ((outcome < 0) & (units.word("outcome").codes < 0) & np.isfinite(sold))
-    )
+    unsaid = (units.word("outcome").codes < 0) & np.isfinite(sold)
+    done = (outcome == 0) | (outcome == 2) | unsaid
     with np.errstate(invalid="ignore"):
-        known = (
-            np.isfinite(listed)
-            & (listed <= end)
-            & ~as_is
-            & ((done & (sold >= listed)) | (outcome == 1))
-        )
-    found = units.take(np.flatnonzero(known))
+        known = (listed <= float(as_of.toordinal())) & ((done & (sold >= listed)) | (outcome == 1))
+    found = units.take(known & ~units.word("repair").each(is_as_is, False, bool))
     types = found.word("type")
     counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
-    by_type = Counter(
-        {
-            name: int(count)
-            for name, count in zip(types.levels, counts, strict=True)
-            if name and count
-        }
-    )
+    told = zip(types.levels, counts.tolist(), strict=True)
+    by_type = Counter({name: count for name, count in told if name and count})
     return _sampled(KeptListings(found, row_hashes(found), by_type, found.n))
 
 
 def added(a: KeptListings, b: KeptListings) -> KeptListings:
     """The listings of two blocks, `a` before `b`."""
     counts = most_common(a.counts + b.counts, MOST_WORDS)
-    return _sampled(
-        KeptListings(
-            joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes]), counts, a.n + b.n
-        )
-    )
+    units, hashes = joined([a.units, b.units]), np.concatenate([a.hashes, b.hashes])
+    return _sampled(KeptListings(units, hashes, counts, a.n + b.n))
 
 
 def _sampled(kept: KeptListings) -> KeptListings:
@@ -176,36 +155,18 @@ def read_listings(
     as_of_day = float(as_of.toordinal())
     listed, sold_day = units.number("listed"), units.number("sold")
     sold = np.isfinite(sold_day) & (sold_day <= as_of_day)
-    end = np.where(sold, sold_day, as_of_day)
-    days = np.maximum(end - listed, 0.0)
+    days = np.maximum(np.where(sold, sold_day, as_of_day) - listed, 0.0)
     waited = np.where(sold, np.maximum(days - 0.5, 0.25), days)  # sold some time during that day
     center, own, spread = estimates(units, price_model, listed)
-    begin, finish, ratio, first, last, drops = _asks(
-        units, listed, listed + waited, center, np.sqrt(own + spread)
-    )
-    names = units.word("type").texts()
-    table = assumed_types(settings)
-    base = np.array(
-        [saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days) for name in names]
-    )
+    sd = np.sqrt(own + spread)
+    begin, finish, ratio, first, last, drops = _asks(units, listed, listed + waited, center, sd)
+    names, table = units.word("type").texts(), assumed_types(settings)
+    usual = [table.get(name, assumed.GENERIC_TYPE).days for name in names]
+    base = np.array([saletime.usual_log_rate(days) for days in usual])
     base = base + saletime.usual_season(season_rates(), names, listed)
     families = [family_of(name, settings) if name else "" for name in names]
-    return Listings(
-        names,
-        families,
-        listed,
-        base,
-        sold,
-        waited,
-        first,
-        last,
-        begin,
-        finish,
-        ratio,
-        own,
-        spread,
-        drops,
-    )
+    told = (names, families, listed, base, sold, waited)
+    return Listings(*told, first, last, begin, finish, ratio, own, spread, drops)
 
 
 def usual_drop(data: Listings) -> tuple[float, float]:
