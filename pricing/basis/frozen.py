@@ -70,7 +70,8 @@ def _init(self: Any, /, *args: Any, **named: Any) -> None:
                     values[name] = one.default_factory()
                 else:
                     raise TypeError(f"{type(self).__name__} needs {name!r}")
-    self.__dict__.update(values)
+    # In the order of the fields, however they were given: a model's file is written from vars()
+    self.__dict__.update({name: values[name] for name in fields} if named else values)
 
 
 def _repr(self: Any) -> str:

@@ -121,50 +121,40 @@ def words_behind(text: str) -> str:
 
 def _one_form(plain: str, today: date) -> DateReading | None:
     if match := _ISO.match(plain):
-        return DateReading(date(int(match.group(1)), int(match.group(3)), int(match.group(4))))
+        return DateReading(date(int(match[1]), int(match[3]), int(match[4])))
     if match := _COMPACT.match(plain) or _WITH_SIGNS.match(plain):
-        return DateReading(date(*(int(part) for part in match.groups())))
+        return DateReading(date(*map(int, match.groups())))
     if match := _WEEK.match(plain):
-        return DateReading(date.fromisocalendar(*(int(part) for part in match.groups())))
+        return DateReading(date.fromisocalendar(*map(int, match.groups())))
     if match := _NUMERIC.match(plain):
-        first, second, third = match.group(1), match.group(3), match.group(4)
+        first, second, third = match[1], int(match[3]), match[4]
         year = _year(third, today)
         orders = {
-            "mdy": _day_or_none(year, int(first), int(second)),
-            "dmy": _day_or_none(year, int(second), int(first)),
+            "mdy": _day_or_none(year, int(first), second),
+            "dmy": _day_or_none(year, second, int(first)),
         }
         if len(third.lstrip("'")) == 2 and len(first) == 2:
-            orders["ymd"] = _day_or_none(_year(first, today), int(second), int(third.lstrip("'")))
-        return (
-            DateReading(orders=orders, dotted=match.group(2) == ".")
-            if any(orders.values())
-            else DateReading(problem="there is no such day")
-        )
-    if (match := _DAY_NAME_YEAR.match(plain)) and (month := _month(match.group(2))):
-        return DateReading(date(_year(match.group(3), today), month, int(match.group(1))))
-    if (match := _NAME_DAY_YEAR.match(plain)) and (month := _month(match.group(1))):
-        return DateReading(date(_year(match.group(3), today), month, int(match.group(2))))
-    if (match := _YEAR_NAME_DAY.match(plain)) and (month := _month(match.group(2))):
-        return DateReading(date(int(match.group(1)), month, int(match.group(3))))
+            orders["ymd"] = _day_or_none(_year(first, today), second, int(third.lstrip("'")))
+        dotted = match[2] == "."
+        return DateReading(orders=orders, dotted=dotted) if any(orders.values()) else _NO_SUCH_DAY
+    for form, year_at, month_at, day_at in _NAMED:
+        if (match := form.match(plain)) and (month := _month(match[month_at])):
+            return DateReading(date(_year(match[year_at], today), month, int(match[day_at])))
     if match := _NO_YEAR.match(plain):
-        first_part, second_part = int(match.group(1)), int(match.group(2))
-        parts = {"mdy": (first_part, second_part), "dmy": (second_part, first_part)}
-        possible = {
-            order: part
-            for order, part in parts.items()
-            if part[0] <= 12 and _day_or_none(2024, *part)
-        }
-        return (
-            DateReading(no_year=possible)
-            if possible
-            else DateReading(problem="there is no such day")
-        )
+        pair = int(match[1]), int(match[2])
+        parts = {"mdy": pair, "dmy": pair[::-1]}
+        possible = {x: part for x, part in parts.items() if _day_or_none(2024, *part)}
+        return DateReading(no_year=possible) if possible else _NO_SUCH_DAY
     if match := _DAY_NAME.match(plain):
-        month = _month(match.group(2) or match.group(3))
-        day = int(match.group(1) or match.group(4))
+        month, day = _month(match[2] or match[3]), int(match[1] or match[4])
         if month and _day_or_none(2024, month, day):
             return DateReading(no_year={"mdy": (month, day), "dmy": (month, day)})
     return None
+
+
+_NO_SUCH_DAY = DateReading(problem="there is no such day")
+# a month by its name, and the groups of year, month and day
+_NAMED = ((_DAY_NAME_YEAR, 3, 2, 1), (_NAME_DAY_YEAR, 3, 1, 2), (_YEAR_NAME_DAY, 1, 2, 3))
 
 
 def _why_no_date(plain: str) -> str:
@@ -222,21 +212,16 @@ class _Counted(NamedTuple):
 
 
 def _counted(rows: Iterable[Sequence[DateReading | None]], today: date) -> _Counted:
-    proof = dict.fromkeys(ORDERS, 0)
-    against = dict.fromkeys(ORDERS, 0)
+    proof, against, seen = (dict.fromkeys(ORDERS, 0) for _ in range(3))
     undecided = serials = slashed = 0
-    seen: dict[str, int] = dict.fromkeys(ORDERS, 0)
     for row in rows:
-        numeric = False
-        for reading in row:
-            if reading is None:
-                continue
+        readings = [reading for reading in row if reading is not None]
+        for reading in readings:
             serials += reading.serial
             if reading.no_year and len(reading.no_year) == 1:
                 proof[next(iter(reading.no_year))] += 1
             if not reading.orders:
                 continue
-            numeric = True
             can = [order for order in ("mdy", "dmy") if reading.orders.get(order)]
             if len(can) == 1:
                 proof[can[0]] += 1
@@ -246,7 +231,7 @@ def _counted(rows: Iterable[Sequence[DateReading | None]], today: date) -> _Coun
             for order in ORDERS:
                 seen[order] += reading.orders.get(order) is not None
                 against[order] += reading.orders.get(order) is None
-        if numeric:
+        if any(reading.orders for reading in readings):
             for order in ORDERS:
                 against[order] += _breaks(row, order, today)
     return _Counted(proof, against, seen, undecided, slashed, serials)
@@ -306,16 +291,9 @@ def resolve(reading: DateReading, order: str) -> tuple[date | None, str]:
         return reading.day, reading.problem or ("the year is missing" if reading.no_year else "")
     if order and (day := reading.orders.get(order)):
         return day, ""
-    possible = {
-        day for name, day in reading.orders.items() if day is not None and name != "ymd"
-    } or {day for day in reading.orders.values() if day}
+    told = {name: day for name, day in reading.orders.items() if day is not None}
+    possible = {day for name, day in told.items() if name != "ymd"} or set(told.values())
     if len(possible) == 1:
         return possible.pop(), ""
-    first, second = sorted(possible)[:2]
-    return (
-        None,
-        (
-            f"this can be read as {first:%B} {first.day}, {first.year} or as {second:%B}"
-            f" {second.day}, {second.year}"
-        ),
-    )
+    first, second = (f"{day:%B} {day.day}, {day.year}" for day in sorted(possible)[:2])
+    return None, f"this can be read as {first} or as {second}"

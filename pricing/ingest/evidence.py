@@ -39,16 +39,21 @@ def column_texts(records: Iterable[Record], place: int) -> dict[str, int]:
 _ZERO = re.compile(r"^[^\w]*0+(?:[.,]0+)?[^\w]*$|^free$", re.IGNORECASE)
 
 
+def of_kind(headings: Sequence[Heading], *kinds: str) -> list[tuple[int, Heading]]:
+    """The columns of ours that hold values of these kinds, each with its place."""
+    known = ((at, one) for at, one in enumerate(headings) if one.column in BY_NAME)
+    return [(at, one) for at, one in known if BY_NAME[one.column].kind in kinds]
+
+
 def of_nothing(records: Sequence[Record], headings: Sequence[Heading]) -> frozenset[str]:
     """Columns of money whose dashes and words like "none" say that nothing was spent: all their
     cells are filled, and none says 0 otherwise."""
     found = set()
-    for place, heading in enumerate(headings):
-        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "money":
-            texts = column_texts(records, place)
-            full = sum(texts.values()) >= 0.98 * len(records)
-            if full and not any(_ZERO.match(text) for text in texts):
-                found.add(heading.column)
+    for place, heading in of_kind(headings, "money"):
+        texts = column_texts(records, place)
+        full = sum(texts.values()) >= 0.98 * len(records)
+        if full and not any(_ZERO.match(text) for text in texts):
+            found.add(heading.column)
     return frozenset(found)
 
 
@@ -71,12 +76,9 @@ def joiners(records: Sequence[Record], headings: Sequence[Heading]) -> dict[str,
     """Signs that stand between the words of a list: most pieces that they make are found again,
     alone or beside others ("steam / ice maker", "steam")."""
     found = {}
-    for place, heading in enumerate(headings):
-        if heading.column not in BY_NAME or BY_NAME[heading.column].kind != "words":
-            continue
+    for place, heading in of_kind(headings, "words"):
         texts = column_texts(records, place)
-        signs = [sign for sign in "/+&" if _joins(sign, texts)]
-        if signs:
+        if signs := [sign for sign in "/+&" if _joins(sign, texts)]:
             found[heading.column] = "".join(signs)
     return found
 
@@ -136,16 +138,8 @@ def date_order(
     records: Sequence[Record], headings: Sequence[Heading], said: str, today: date
 ) -> dates.OrderVerdict:
     """The date order of the file from all its date cells."""
-    events = [
-        place for name in EVENTS for place, heading in enumerate(headings) if heading.column == name
-    ]
-    others = [
-        place
-        for place, heading in enumerate(headings)
-        if heading.column in BY_NAME
-        and BY_NAME[heading.column].kind == "date"
-        and place not in events
-    ]
+    events = [at for name in EVENTS for at, one in enumerate(headings) if one.column == name]
+    others = [at for at, _ in of_kind(headings, "date") if at not in events]
     memo: dict[str, dates.DateReading | None] = {}
 
     def reading(record: Record, place: int) -> dates.DateReading | None:
@@ -197,16 +191,10 @@ def order_by_column(
     """Column -> the order of its dates, where each column proves one for itself, at least three
     times and never the other; {} where one does not."""
     found = {}
-    for place, heading in enumerate(headings):
-        if heading.column not in BY_NAME or BY_NAME[heading.column].kind != "date":
-            continue
+    for place, heading in of_kind(headings, "date"):
         texts = column_texts(records, place)
         readings = [dates.read_date(text, today).orders for text in texts]
-        can = Counter(
-            next(iter(possible))
-            for orders in readings
-            if orders and len(possible := {o for o in ("mdy", "dmy") if orders.get(o)}) == 1
-        )
+        can = Counter(order for orders in readings if (order := only_order(orders)))
         if not any(readings):
             continue
         if len(can) != 1 or max(can.values()) < 3:
@@ -215,34 +203,32 @@ def order_by_column(
     return found
 
 
+def only_order(orders: Mapping[str, date | None] | None) -> str:
+    """The order, month or day first, that alone can read a date; "" where both or none can."""
+    can = [name for name in ("mdy", "dmy") if orders and orders.get(name)]
+    return can[0] if len(can) == 1 else ""
+
+
 def near_the_other_order(
     records: Sequence[Record], headings: Sequence[Heading], order: str, today: date
 ) -> tuple[frozenset[int], list[tuple[int, str]]]:
     """(lines whose dates are not to be guessed, the cells that only the other order can read) of a
     file in which nearly all dates are of one order: from such a cell on, either way, until a date
     that only the file's own order can read."""
-    places = [
-        place
-        for place, heading in enumerate(headings)
-        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "date"
-    ]
+    places = [place for place, _ in of_kind(headings, "date")]
     kinds: list[str] = []
     odd: list[tuple[int, str]] = []
     for record in records:
         kind = ""
         for place in places:
             text = record.cells[place].strip() if place < len(record.cells) else ""
-            orders = dates.read_date(text, today).orders if text else None
-            can = [name for name in ("mdy", "dmy") if orders and orders.get(name)]
-            if len(can) == 1:
-                kind = "own" if can[0] == order else "other"
+            if only := only_order(dates.read_date(text, today).orders if text else None):
+                kind = "own" if only == order else "other"
                 if kind == "other":
                     odd.append((record.line, text))
         kinds.append(kind)
     unsure = set()
-    for place, kind in enumerate(kinds):
-        if kind != "other":
-            continue
+    for place in (at for at, kind in enumerate(kinds) if kind == "other"):
         for step in (1, -1):
             at = place + step
             while 0 <= at < len(kinds) and kinds[at] != "own":
@@ -261,23 +247,15 @@ def are_turned(records: Sequence[Record], headings: Sequence[Heading]) -> bool:
     """Whether a program that reads days and months the other way had the sheet: it turned every
     date that it could read (day and month both up to 12), and left the others as text; or whether
     years stand before the day."""
-    iso: list[tuple[int, int]] = []
-    slashed: list[tuple[int, int]] = []
-    for place, heading in enumerate(headings):
-        if heading.column in BY_NAME and BY_NAME[heading.column].kind == "date":
-            for text in column_texts(records, place):
-                if match := _ISO.match(text):
-                    iso.append((int(match[2]), int(match[3])))
-                elif match := _SLASHED.match(text):
-                    slashed.append((int(match[1]), int(match[2])))
-    day_first = sum(first > 12 for first, _ in iso)
-    if day_first >= 3 and not any(second > 12 for _, second in iso):
+    texts = [x for at, _ in of_kind(headings, "date") for x in column_texts(records, at)]
+    iso = [(int(match[2]), int(match[3])) for text in texts if (match := _ISO.match(text))]
+    if sum(first > 12 for first, _ in iso) >= 3 and not any(second > 12 for _, second in iso):
         return True
+    found = [match for text in texts if (match := _SLASHED.match(text))]
+    slashed = [(int(match[1]), int(match[2])) for match in found]
+    enough = len(iso) >= FEW_TURNED and len(slashed) >= 3
     return (
-        len(iso) >= FEW_TURNED
-        and len(slashed) >= 3
-        and all(first <= 12 and second <= 12 for first, second in iso)
-        and all(max(pair) > 12 for pair in slashed)
+        enough and all(max(pair) <= 12 for pair in iso) and all(max(pair) > 12 for pair in slashed)
     )
 
 
@@ -308,8 +286,5 @@ def same_currency(one: str, other: str) -> bool:
     """
     if not one or not other or one == other:
         return True
-    dollars = ("$", "USD", "CAD", "AUD", "NZD", "MXN", "SGD", "HKD")
-    crowns = ("kr", "SEK", "NOK", "DKK")
-    return any(
-        {one, other} <= set(group) and group[0] in (one, other) for group in (dollars, crowns)
-    )
+    groups = (("$", "USD", "CAD", "AUD", "NZD", "MXN", "SGD", "HKD"), ("kr", "SEK", "NOK", "DKK"))
+    return any({one, other} <= set(group) and group[0] in (one, other) for group in groups)

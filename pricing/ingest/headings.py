@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from pricing.basis.columns import BY_NAME
@@ -118,37 +119,29 @@ def split_unit(text: str) -> tuple[str, str, str]:
     unit = currency = ""
     name = text
     for match in re.finditer(r"[(\[{<]([^)\]}>]*)[)\]}>]", text):
-        inside = match.group(1).strip().casefold().rstrip(".")
-        code = inside.upper()
-        if code in CURRENCY_CODES:
-            currency = code
+        inside = match[1].strip().casefold().rstrip(".")
+        rest = re.sub(r"^(in|us|approx|est)\W*", "", inside)
+        if inside.upper() in CURRENCY_CODES:
+            currency = inside.upper()
         elif inside in CURRENCY_SIGNS:
             currency = CURRENCY_SIGNS[inside]
         elif inside in _UNIT_WORDS:
             unit = _UNIT_WORDS[inside]
-        elif re.sub(r"^(in|us|approx|est)\W*", "", inside) in (
-            *_UNIT_WORDS,
-            *map(str.casefold, CURRENCY_CODES),
-        ):
-            rest = re.sub(r"^(in|us|approx|est)\W*", "", inside)
-            unit, currency = (
-                _UNIT_WORDS.get(rest, ""),
-                (rest.upper() if rest.upper() in CURRENCY_CODES else ""),
-            )
+        elif rest in _UNIT_WORDS or rest.upper() in CURRENCY_CODES:
+            unit = _UNIT_WORDS.get(rest, "")
+            currency = rest.upper() if rest.upper() in CURRENCY_CODES else ""
         elif match.start() == 0:
             continue  # the whole header stands in brackets
-        name = name.replace(match.group(), " ")
+        name = name.replace(match[0], " ")
     for sign, code in CURRENCY_SIGNS.items():
         if not sign.isalpha() and sign in name:
             currency, name = code, name.replace(sign, " ")
     words = name.replace("_", " ").strip(" :.-/,").split()
-    if len(words) > 1 and words[-1].strip(":.,").upper() in CURRENCY_CODES:
-        currency = words.pop().strip(":.,").upper()
-    elif (
-        len(words) > 1
-        and (last := words[-1].strip(":.,").casefold()) in _UNIT_WORDS
-        and last not in _WORDS_ALONE
-    ):
+    last = words[-1].strip(":.,").casefold() if len(words) > 1 else ""
+    if last.upper() in CURRENCY_CODES:
+        currency = last.upper()
+        words.pop()
+    elif last in _UNIT_WORDS and last not in _WORDS_ALONE:
         unit = _UNIT_WORDS[last]
         words.pop()
     return " ".join(words) if words else text.strip(), unit, currency
@@ -304,14 +297,11 @@ def _mend_slips(found: list[Heading]) -> None:
         key = plain(split_unit(heading.text)[0])
         if heading.column or len(key) < 6 or is_computed(heading.text):
             continue
-        near = get_close_matches(
-            key, [name for name in strong if abs(len(name) - len(key)) <= 1], n=1, cutoff=0.87
-        )
-        if near and strong[near[0]] not in taken and _is_slip(key, near[0]):
-            found[place] = Heading(
-                heading.text, strong[near[0]], heading.unit, heading.currency, slip=True
-            )
-            taken.add(strong[near[0]])
+        alike = [name for name in strong if abs(len(name) - len(key)) <= 1]
+        for name in get_close_matches(key, alike, n=1, cutoff=0.87):
+            if strong[name] not in taken and _is_slip(key, name):
+                found[place] = replace(heading, column=strong[name], weak=False, slip=True, how="")
+                taken.add(strong[name])
 
 
 def _is_slip(written: str, meant: str) -> bool:
@@ -330,22 +320,14 @@ def is_computed(text: str) -> bool:
 def is_units_row(cells: Sequence[str], headings: Sequence[Heading]) -> bool:
     """Whether a record below the header only names units or forms ("years", "£", "dd/mm/yyyy")."""
     said = [cell.strip().strip("()[]").casefold() for cell in cells if cell.strip()]
-    if not said or len(said) > len(headings):
+    if not 2 <= len(said) <= len(headings):
         return False
     signs = {
         "text", "number", "date", "yes/no", "y/n", "one way", "%", "free text", "iso", "currency",
-        "money", "category", "list",
+        "money", "category", "list", *_UNIT_WORDS, *CURRENCY_SIGNS,
     }  # fmt: skip
     form = re.compile(r"^[dmyj]{1,4}([-/. ][dmyj]{1,4}){1,2}$")
-    units = sum(
-        word in _UNIT_WORDS
-        or word in CURRENCY_SIGNS
-        or word.upper() in CURRENCY_CODES
-        or word in signs
-        or bool(form.match(word))
-        for word in said
-    )
-    return units == len(said) and units >= 2
+    return all(word in signs or word.upper() in CURRENCY_CODES or form.match(word) for word in said)
 
 
 def fingerprint(cells: Sequence[str]) -> str:
@@ -361,10 +343,7 @@ def own_names(*tables: Mapping[str, str]) -> dict[str, str]:
     own: dict[str, str] = {}
     for table in tables:
         for theirs, ours in table.items():
-            column = (
-                ours
-                if ours in BY_NAME or ours in (IGNORED, "")
-                else (known_column(ours, {})[0] or ours)
-            )
+            is_ours = ours in BY_NAME or ours in (IGNORED, "")
+            column = ours if is_ours else known_column(ours, {})[0] or ours
             own.setdefault(plain(theirs), column)
     return own
