@@ -100,7 +100,7 @@ def fit_kept(
     callers = callers_fit.weigh(read, story_of(read, X, kinds, found))
     log_rates = {
         name: saletime.usual_log_rate(table.get(name, assumed.GENERIC_TYPE).days, found.shape)
-        for name in {"", *table, *counts}
+        for name in sorted({"", *table, *counts})
     }
     names = ("eta_mean", "eta_sd", "eta_points", "eta_weights", "shape", "scales", "coefficients")
     same: dict[str, Any] = {x: getattr(found, x) for x in (*names, "covariance", "with_eta")}
