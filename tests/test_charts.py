@@ -6,6 +6,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from xml.etree import ElementTree
@@ -209,6 +210,21 @@ def test_every_group_is_drawn_by_the_numbers_of_the_table() -> None:
         assert bar == [[row["low"], place], [row["high"], place]]
         assert dot == [[row["at"], place]]
     assert [text.get_text() for text in axes.texts[1:]] == [row["expect"] for row in table]
+
+
+def test_one_wild_price_does_not_flatten_the_others() -> None:
+    """A sale at twenty times its range stands at the edge, pointing up, with its figure; that not
+    all are drawn is said; the learned level has a line and no dots for sales it does not draw."""
+    sales = [CalledSale(str(i), "dryer", 95.0 + i % 9, 90.0, 97.0, 105.0) for i in range(100)]
+    sales[-1] = replace(sales[-1], price=2000.0, high=106.0, middle=98.0)
+    axes = charts.calls(judge(sales, 0.8, 40), "USD").figure.axes[0]
+
+    assert axes.get_ylim()[1] < 1.3 * 106
+    edge = [line for line in axes.lines if line.get_marker() == "^"]
+    assert len(edge) == 1 and float(edge[0].get_ydata()[0]) < axes.get_ylim()[1]
+    assert [text.get_text().strip() for text in axes.texts] == ["$2,000"]
+    assert "(80 of 100 drawn)" in axes.get_xlabel()
+    assert [line.get_marker() for line in pictures()["level"].figure.axes[0].lines] == ["None"] * 2
 
 
 def test_a_picture_is_kept_only_under_the_name_of_what_it_is(tmp_path: Path) -> None:

@@ -156,6 +156,7 @@ def test_the_place_is_remembered_and_the_file_written_anew(demo_home: Home, tmp_
     assert phoning.rewrite(demo_home, Settings(), DEMO_DAY) is None  # never asked for
 
     path = phoning.write(demo_home, Settings(), DEMO_DAY, folder)
+    assert path.read_text(encoding="utf-8").count("DEMO (invented)") == 1  # in sight, at the head
     path.unlink()
     again = phoning.rewrite(demo_home, Settings(), DEMO_DAY)
 
@@ -166,6 +167,18 @@ def test_the_place_is_remembered_and_the_file_written_anew(demo_home: Home, tmp_
     )  # the folder is away: the fit goes on
     (demo_home.data / "phone.json").write_text("[1")
     assert phoning.place(demo_home) is None
+
+
+@pytest.mark.usefixtures("short_table")
+def test_a_name_without_the_ending_is_a_folder(demo_home: Home, tmp_path: Path) -> None:
+    """No file that a phone would not open: a folder that is not there is refused, one that is there
+    takes the file under its own name, whatever dots it has."""
+    with pytest.raises(Refused, match="is not there"):
+        phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path / "newfolder")
+    (tmp_path / "my.folder").mkdir()
+    path = phoning.write(demo_home, Settings(), DEMO_DAY, tmp_path / "my.folder")
+    assert path == tmp_path / "my.folder" / phoning.NAME
+    assert sorted(each.name for each in tmp_path.iterdir() if each.is_file()) == []
 
 
 @pytest.mark.usefixtures("short_table")

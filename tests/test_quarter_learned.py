@@ -144,12 +144,12 @@ def test_prices_cannot_tell_yet_with_a_handful_of_sales() -> None:
 
 
 def test_the_calls_know_nothing_of_the_quarter() -> None:
-    """Prices of the quarter itself do not move the calls on it; a quarter ten times dearer is
-    simply missed."""
+    """Prices of the quarter itself do not move the calls on it; a quarter three times dearer is
+    simply missed. A price that looks like a slip is no call until it is answered."""
     rows = sales()
     books = keep_books(from_rows(rows), Settings(), AS_OF)
     dear = [
-        row | {"price": row["price"] * 10} if row["sold"] >= day("2026-07-01") else row
+        row | {"price": row["price"] * 3} if row["sold"] >= day("2026-07-01") else row
         for row in rows
     ]
 
@@ -165,6 +165,18 @@ def test_the_calls_know_nothing_of_the_quarter() -> None:
     assert first.n_caught > 0.6 * len(first.calls)
     assert second.n_caught == 0
     assert first.n_learned == sum(row["sold"] < day("2026-07-01") for row in rows)
+    assert len(second.calls) == len(first.calls)
+    last = max(range(len(rows)), key=lambda i: rows[i]["sold"])
+    slip = [
+        row
+        | {"unit": str(i)}
+        | ({"price": row["price"] * 10, "asked": f":{row['price']}"} if i == last else {})
+        for i, row in enumerate(rows)
+    ]
+    third = learn(
+        keep_books(from_rows(slip), Settings(), AS_OF), Settings(), Quarter(2026, 3)
+    ).calls
+    assert third is not None and len(third.calls) == len(first.calls) - 1
 
 
 @pytest.mark.parametrize(

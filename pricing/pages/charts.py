@@ -279,29 +279,19 @@ def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours")
 
 
 def price_level(level: Level, name: str = "level") -> Picture:
-    """Prices month by month against the last month, with their range; the months without a sale are
-    hollow."""
+    """Prices month by month against the last month, with its range. It is what the fit
+    says of each month; how many sales stand behind one is in the table."""
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         x = np.arange(len(level.months))
         axes.fill_between(x, level.low * 100, level.high * 100, color=style.SOFT, linewidth=0)
         axes.plot(x, level.level * 100, color=style.MAIN, linewidth=2)
-        for none, face in ((False, style.MAIN), (True, style.PAPER)):
-            picked = (level.n == 0) == none
-            axes.plot(
-                x[picked],
-                level.level[picked] * 100,
-                "o",
-                color=style.MAIN,
-                markerfacecolor=face,
-                markersize=4.5,
-            )
         axes.axhline(100, color=style.MUTED, linewidth=0.8, dashes=(4, 2))
         every = max(1, -(-len(level.months) // 5))
         axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
         axes.set_ylabel("same unit, last month = 100")
-        axes.set_xlabel("band: most; hollow: no sale in that month")
+        axes.set_xlabel("line: as learned; band: most, against the last month")
         _bare(axes, keep=("bottom",))
         axes.grid(axis="y", color=style.RULE, linewidth=0.5)
         axes.set_axisbelow(True)
@@ -348,32 +338,28 @@ def ask_curve(curve: AskCurve, currency: str, title: str) -> Picture:
 
 def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
     """Each sale of the quarter against the range called before it: bar for the range, filled dot
-    caught, cross missed."""
+    caught, cross missed; a price far above all ranges stands at the edge with its figure."""
     shown = sorted(judged.calls, key=lambda call: (call.middle, call.unit))
     if len(shown) > MOST_CALLS:  # evenly through the order, so that the picture stays honest
         shown = [shown[i] for i in np.linspace(0, len(shown) - 1, MOST_CALLS).round().astype(int)]
+    some = f" ({len(shown)} of {len(judged.calls)} drawn)" * (len(shown) < len(judged.calls))
+    top = 1.15 * max(call.high for call in shown)
+    bar: Any = {"color": style.SOFT, "linewidth": max(2.0, min(9.0, 300 / len(shown)))}
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         for i, call in enumerate(shown):
-            axes.plot(
-                [i, i],
-                [call.low, call.high],
-                color=style.SOFT,
-                linewidth=max(2.0, min(9.0, 300 / len(shown))),
-                solid_capstyle="butt",
-            )
-            axes.plot(
-                [i],
-                [call.price],
-                "o" if call.caught else "X",
-                color=style.MAIN if call.caught else style.WARM,
-                markersize=5 if call.caught else 7,
-            )
-        axes.set_ylim(0, max(max(call.high, call.price) for call in shown) * 1.08)
+            axes.plot([i, i], [call.low, call.high], solid_capstyle="butt", **bar)
+            mark = "o" if call.caught else "^" if call.price > top else "X"
+            look: Any = {"color": style.MAIN if call.caught else style.WARM, "markersize": 6}
+            axes.plot([i], [min(call.price, top)], mark, **look)
+            if call.price > top:
+                side = "right" if i > len(shown) / 2 else "left"
+                axes.text(i, top, f"  {money(call.price, currency)}  ", ha=side, va="center")
+        axes.set_ylim(0, top * 1.08)
         axes.set_xticks([])
         axes.set_xlabel(
-            "sales, cheapest call first; bar: range called\n"
+            f"sales, cheapest call first{some}; bar: range called\n"
             "dot: paid, inside it; cross: paid, outside it"
         )
         _money_axis(axes.yaxis, currency)

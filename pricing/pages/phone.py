@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from pricing.basis.frozen import frozen
+from pricing.basis.home import DEMO_MARK
 from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 from pricing.model.saved import Saved
@@ -60,8 +61,9 @@ def _scripts(names: Sequence[str]) -> str:
     return "\n".join((FOLDER / f"{name}.js").read_text(encoding="utf-8") for name in names)
 
 
-def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
-    """The whole file. Raises Refused where it would be too large for a phone."""
+def page(saved: Saved, settings: Settings, cells: Sequence[TableCell], demo: bool = False) -> str:
+    """The whole file, marked where its record is invented. Raises Refused where it would be too
+    large for a phone."""
     script = _scripts((*ENGINE, *PAGE))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
     body = json.dumps(
@@ -73,6 +75,7 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell]) -> str:
             " base-uri 'none'; form-action 'none'"
         ),
         "STYLE": style,
+        "DEMO": f'<strong class="demo">{DEMO_MARK}</strong>' * demo,
         "TABLE": table(cells, settings),
         "FIT": f"{saved.as_of:%B} {saved.as_of.day}, {saved.as_of.year}",
         "SALES": f"{saved.price.n} sale{'s' * (saved.price.n != 1)}",

@@ -75,7 +75,7 @@ def calls_section(
     if judged.by_type:
         each: Sequence[Column] = (
             ("Type", lambda line: line[0], ""), ("Sales", lambda line: line[1], "n"),
-            ("Ran high by", lambda line: line[2], "~"),
+            ("A sale", lambda line: line[2], "~"),
         )  # fmt: skip
         caption = "Called less paid, on average"
         tables.append(in_columns(caption, each, judged.by_type, currency))

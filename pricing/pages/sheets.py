@@ -70,7 +70,7 @@ def year_section(year: Year, currency: str) -> Section:
         "This is arithmetic, no tax advice: what counts, at which rate and when, your local rules"
         " and a tax adviser say. Each table is a CSV file beside this page."
     )
-    tables = [_table(sheet, currency) for sheet in year.sheets]
+    tables = [_table(sheet, currency) for sheet in year.sheets if len(sheet.rows) > 1]
     return Section("tax-folder", "For the tax folder", [covers, warning], (), tables)
 
 

@@ -38,7 +38,9 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
         fix = "make the folder first, or name another with --out"
         raise refused("the folder for the phone file is not there", fix, file=str(path.parent))
     numbers = saved.load(home)
-    files.write_text(path, phone.page(numbers, settings, cells(numbers, settings, as_of)))
+    files.write_text(
+        path, phone.page(numbers, settings, cells(numbers, settings, as_of), home.is_demo)
+    )
     if path != remembered:
         files.write_text(_memory(home), json.dumps({"out": str(path)}, ensure_ascii=False))
     return path

@@ -131,7 +131,7 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
 
     units, end = books.units, min(quarter.last.toordinal(), books.as_of)
     start = min(quarter.first.toordinal() - 1, books.as_of)
-    sold = books.sold & (units.number("price") > 0) & np.isfinite(books.day)
+    sold = books.sold & ~books.doubted & (units.number("price") > 0) & np.isfinite(books.day)
 
     def sales_until(day: int) -> Units:
         rows = np.flatnonzero(sold & (books.day <= day) & (books.day > day - 365.25 * YEARS))

@@ -1,6 +1,6 @@
 // The page: its three views, the answer below the form, the calls kept. Nothing is computed here.
 "use strict";
-const KEPT = "pricing-calls", OLD_DAYS = 60, VIEWS = [["offer", "Before the drive"], ["ask", "Set the ask"], ["calls", "Calls"]];
+const KEPT = "pricing-calls", GONE = "pricing-call-removed", OLD_DAYS = 60, VIEWS = [["offer", "Before the drive"], ["ask", "Set the ask"], ["calls", "Calls"]];
 const CAME = [["", "still open"], [GOT, "I got it"], [PASSED, "I passed on it"], [DROVE, "Wasted trip"]];
 let view = "offer", latest = null;
 
@@ -58,10 +58,12 @@ function keep_call(came) {
 
 function calls_view() {
   const calls = recall(KEPT, []), ended = calls.filter((one) => one.came).length, open = calls.length - ended;
-  if (!calls.length) return [el("p", {}, "No calls kept yet. Ask \"Before the drive\"; below the answer, press what came of it.")];
+  const back = () => { keep(KEPT, [...calls, recall(GONE)]); keep(GONE, null); draw(); };
+  const gone = recall(GONE) ? [el("button", { type: "button", class: "second", onclick: back }, "Bring back the call you removed")] : [];
+  if (!calls.length) return [...gone, el("p", {}, "No calls kept yet. Ask \"Before the drive\"; below the answer, press what came of it.")];
   return [
     ...(lasting ? [] : [el("p", { class: "problems", role: "alert" }, "This phone lets the page keep nothing: hand the calls over before you close it.")]),
-    ...calls.map((one, i) => call_view(calls, i)).reverse(),
+    ...gone, ...calls.map((one, i) => call_view(calls, i)).reverse(),
     el("h2", {}, "Hand them over"),
     el("p", { class: "small", id: "count" }, hand_over_words(ended, open)),
     el("textarea", { id: "csv", rows: "5", readonly: true, "aria-label": "The calls that came to an end, as a sheet" }, csv_of(calls)),
@@ -94,7 +96,7 @@ function call_view(calls, i) {
   const place = el("div", { class: "fields" }, ...fields());
   const came = el("select", { id: `came${i}`, onchange: (event) => { one.came = event.target.value; one.came_on = one.came ? today() : ""; place.replaceChildren(...fields()); changed(); } },
     ...CAME.map(([value, words]) => el("option", { value, selected: value === one.came }, words)));
-  const remove = el("button", { type: "button", class: "second", onclick: () => { calls.splice(i, 1); keep(KEPT, calls); draw(); } }, "Remove");
+  const remove = el("button", { type: "button", class: "second", onclick: () => { keep(GONE, calls.splice(i, 1)[0]); keep(KEPT, calls); draw(); } }, "Remove");
   return el("details", { open: newest }, el("summary", {}, `${day_text(one.day)}: ${one.unit.type}`), el("p", {}, el("strong", {}, one.verdict)),
     el("p", { class: "small" }, said_back({ unit: one.unit, known: one.known, made: one.made })), field(`came${i}`, "What came of it", came), place, remove);
 }
