@@ -19,7 +19,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
-from pricing.formulas import pair, selling, usual_way
+from pricing.formulas import asks, pair, selling, usual_way
 from pricing.model import saved
 from pricing.model.price import price
 from pricing.model.saletime import saletime
@@ -186,12 +186,11 @@ def test_a_listed_unit_follows_the_usual_way_from_the_ask_in_force(demo: Saved) 
     """Ten days at $230, a drop of a tenth due every fourteen: the next comes in four days."""
     demand = ask.look([Question(UNIT)], demo, Settings(), DEMO_DAY).demands[0]
     habit = (0.1, -float(np.log(0.9)), 14.0)
-    past = listing.Past(((10.0, 230.0),))
-    days = np.array([4.0, 7.0, 7.0, 7.0])
+    days = [4.0, 7.0, 7.0, 7.0]
 
-    asks = listing.usual_asks(demand, habit, 1000.0, days, past)
+    told = asks.usual_asks(demand.estimate, habit, 1000.0, days, [(10.0, 230.0)])
 
-    assert_allclose(asks, [229, 209, 209, 185], atol=5)
+    assert_allclose(told, [229, 209, 209, 185], atol=5)
 
 
 def test_no_way_asks_more_than_the_ceiling(demo: Saved) -> None:

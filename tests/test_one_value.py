@@ -22,7 +22,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.cli import group
-from pricing.formulas import selling
+from pricing.formulas import asks, selling
 from pricing.model import saved
 from pricing.pipeline import asking, offering
 
@@ -96,7 +96,7 @@ def test_no_plan_asks_for_more_than_was_tried_nor_comes_down_by_leaps(
         assert found.plan[0].ask <= highest * (1 + 1e-9), unit
         for before, after in zip(found.plan, found.plan[1:], strict=False):
             assert after.ask < before.ask
-            assert after.ask >= before.ask * (1 - assumed.ASK_STEP) - 1e-9, unit
+            assert after.ask >= before.ask * (1 - asks.ASK_STEP) - 1e-9, unit
             assert (after.date - before.date).days >= 7
 
 

@@ -24,7 +24,7 @@ SCRIPTS = (
     ("formulas.js", "formulas", (
         *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
         *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
-        *("normal_law", "selling", "usual_way", "bids", "by_age"),
+        *("normal_law", "selling", "by_age", "usual_way", "bids", "asks"),
     )),
     ("gate.js", "words", ("perils", "gate", "gate_input", "digits")),
     ("reader.js", "words", (
@@ -266,8 +266,8 @@ class _Writer:
                 return f"{self.loop(ast.ListComp(made, [inner]), outer)}.flat()"
             case ast.DictComp(key, value, [loop]):
                 return f"Object.fromEntries({self.loop(ast.List([key, value]), loop)})"
-            case ast.Attribute(ast.Name("math"), "pi"):
-                return "Math.PI"
+            case ast.Attribute(ast.Name("math"), "pi" | "inf" as name):
+                return "Math.PI" if name == "pi" else "Infinity"
             case ast.Attribute(whole, name):
                 return f"{self.value(whole)}.{name}"
             case ast.Lambda(args, body):

@@ -17,11 +17,10 @@ import numpy as np
 from pricing.advice import cautions, listing, owner_asked, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
-from pricing.basis import assumed
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Units, from_rows
-from pricing.formulas import bids, selling
+from pricing.formulas import asks, bids, selling
 from pricing.formulas.nearest_word import nearest
 from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
@@ -34,9 +33,6 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 DAYS, LAW = (7, 14, 30, 60), ("median", "mean", "low", "high")
-# Of the recommended asks: the two others that are shown. Own judgement.
-QUICK, PATIENT = (0.88, 1.10)
-PLAN, USUAL = "this plan", "your usual way"
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.
 
 
@@ -302,15 +298,8 @@ def terms_of(
     goes further over the estimate than the person ever tried, and a step
     (`selling.highest_ratio`)."""
     demand = view.demands[place]
-    ratio = selling.highest_ratio(numbers.saletime, question.type)
-    highest = ratio * demand.estimate
-    why = f"no ask over {ratio:.2f} times the estimate: nobody has seen what a higher one does"
     new = settings.new_price.get(question.type)
-    if new is not None and assumed.NEW_PRICE_CEILING * new < highest:
-        highest, why = (
-            assumed.NEW_PRICE_CEILING * new,
-            "no ask over six tenths of what the plainest new one costs",
-        )
+    highest, why = selling.ceiling(numbers.saletime, question.type, demand.estimate, new)
     times = numbers.saletime
     first = float(saletime.usual_premium(times, view.units.take(np.array([place])))[0])
     habit = (first, times.drop_fall, times.drop_days)
@@ -349,7 +338,7 @@ def _answer(
     ask = float(found.asks[0]) if len(found.asks) else cleared
     least = min(max(value[0], 0.0), ask)
     off = float(demand.off_at(np.log(max(ask, 1e-9) / demand.estimate)))
-    next_ask = float(listing.rounded(np.array([ask * 1.03]))[0])  # as people write them
+    next_ask = asks.rounded(ask * 1.03)  # as people write them
     given, steps = question.known.get("offered"), [step.as_dict() for step in plan]
     behind = (view.units.take(np.array([place])), float(as_of.toordinal()))
     read = None if common.rows is None else (common.rows, place)
@@ -419,11 +408,8 @@ def without_sale(answer: AskAnswer) -> AskAnswer:
 
 def _steps(found: Listing, value: Sequence[float], as_of: date) -> tuple[Step, ...]:
     """The days on which the ask changes, the first one today."""
-    steps: list[Step] = []
-    for start, ask, least in zip(found.starts.tolist(), found.asks.tolist(), value, strict=False):
-        if not steps or ask < steps[-1].ask:
-            steps.append(Step(as_of + timedelta(days=round(start)), ask, min(max(least, 0.0), ask)))
-    return tuple(steps)
+    each = asks.dated(found.starts.tolist(), found.asks.tolist(), value)
+    return tuple(Step(as_of + timedelta(days=day), ask, least) for day, ask, least in each)
 
 
 def sale_law(view: View, place: int, found: Listing, at: Terms) -> tuple[np.ndarray, np.ndarray]:
@@ -447,28 +433,17 @@ def span_of(prices: np.ndarray, chance: np.ndarray, coverage: float, wider: np.n
 
 
 def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Choice, ...]:
-    """The plan's asks, the same a good step lower and higher where that is under the ceiling still,
-    and the person's usual way where that is another."""
-    if not len(found.asks):
-        return ()
+    """The plan's asks and the other ways that are shown (`asks.choices`)."""
 
     def times(factor: float) -> Listing:
-        asks = listing.rounded(found.asks * factor, at.highest)
-        return listing.at_asks(demand, at, asks, past)
+        higher = [asks.rounded(ask, at.highest) for ask in (found.asks * factor).tolist()]
+        return listing.at_asks(demand, at, higher, past)
 
-    ways = [("quick", times(QUICK)), (PLAN, found), ("patient", times(PATIENT))]
-    if found.usual is not None:
-        same = np.array_equal(found.usual.asks, found.asks)
-        ways[1:2] = [(USUAL, found)] if same else [(PLAN, found), (USUAL, found.usual)]
-    out: list[Choice] = []
-    for name, one in ways:
-        if name == "patient" and one.asks[0] <= found.asks[0]:
-            continue
-        sold, ask, left = one.course.sold, float(one.asks[0]), float(one.value[0])
-        money = one.asks * (1 - demand.off_at(np.log(one.asks / demand.estimate)))
-        price = float(sold @ money / max(sold.sum(), 1e-12))
-        out.append(Choice(name, ask, listing.median_days(one), price, left))
-    return tuple(out)
+    def off_at(ask: float) -> float:
+        return float(demand.off_at(np.log(ask / demand.estimate)))
+
+    each = asks.choices(found, times, off_at, listing.median_days)
+    return tuple(Choice(*one) for one in each)
 
 
 def _warnings(question: Question, numbers: Saved) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ much, exact for one law at the estimate and a close stand-in for the others.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
@@ -22,16 +23,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pricing.advice import plan
-from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
-from pricing.formulas import usual_way
+from pricing.formulas import asks, usual_way
 from pricing.model.saletime import saletime
 
 if TYPE_CHECKING:
     from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
 
-WEEK = 7.0
 RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 36))  # asks looked at, against the estimate
 STATES = np.linspace(np.log(0.40), np.log(2.2), 16)
 BUYER_POINTS = np.linspace(-2.8, 2.8, 9)  # of q; equal steps integrate a normal to eight digits
@@ -206,70 +205,26 @@ def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
     ratios = np.append(RATIOS[most * (1 - 1e-9) > RATIOS], most)  # the ceiling itself among them
     sale = _sale(demand, at, days, ratios, past)
     found = plan.solve(sale, _track(demand, at, days, ratios, past))
-    asks = rounded(ratios[found.asks] * demand.estimate, at.highest) if len(days) else np.zeros(0)
-    planned = at_asks(demand, at, gently(asks, at.highest, past), past)
+    wanted = (ratios[found.asks] * demand.estimate).tolist() if len(days) else []
+    whole = [asks.rounded(ask, at.highest) for ask in wanted]
+    planned = at_asks(demand, at, asks.gently(whole, at.highest, past.spells), past)
     if at.habit is None or not len(days):
         return planned
-    asks = gently(usual_asks(demand, at.habit, at.highest, days, past), at.highest, past)
-    usual = at_asks(demand, at, asks, past)
+    told = (demand.estimate, at.habit, at.highest, days.tolist(), past.spells)
+    own = asks.gently(asks.usual_asks(*told), at.highest, past.spells)
+    usual = at_asks(demand, at, own, past)
     gain = planned.course.value_by_latent - usual.course.value_by_latent
     sure = usual_way.surely_better(gain.tolist(), sale.weight.tolist(), len(demand.eta))
     return replace(planned if sure else usual, usual=usual)
 
 
-def usual_asks(
-    demand: Demand, habit: Habit, highest: float, days: np.ndarray, past: Past = NOT_LISTED
-) -> np.ndarray:
-    """What the person would usually ask in each step, (T,): the first ask at its usual height, or
-    the one in force, and a usual drop whenever one is due."""
-    first, fall, apart = habit
-    held, start = past.spells[-1] if past.spells else (0.0, demand.estimate * np.exp(first))
-    begins = (held + np.append(0.0, np.cumsum(days))[:-1]).tolist()
-    left = [usual_way.left_of_ask(one, fall, apart) for one in begins]
-    return rounded(min(start, highest) * np.array(left), highest)
-
-
-def gently(asks: np.ndarray, highest: float, past: Past = NOT_LISTED) -> np.ndarray:
-    """The asks of a plan as a seller would go through with them, (T,): none above the one before,
-    none more than `ASK_STEP` under it, and the one in force kept for its week. An ask in force at
-    more than twice the highest that is looked at is a slip of the pen and binds nobody.
-
-    >>> gently(np.array([300.0, 200.0, 210.0]), 400.0).tolist()
-    [300.0, 259.0, 225.0]
-    """
-    out: list[float] = []
-    last = past.spells[-1][1] if past.spells else np.inf
-    last = last if last <= 2 * highest else np.inf
-    for step, ask in enumerate(asks.tolist()):
-        # The ask in force stays for its first week: a listing that moves every day looks desperate.
-        # Common practice.
-        if step == 0 and waits(past) and np.isfinite(last):
-            out.append(last)
-            continue
-        if np.isfinite(last):
-            least = last * (1 - assumed.ASK_STEP)
-            ask = min(ask, last)
-            if ask < least:
-                # A figure as people write it, at or above the least step: 259 after 300, never 255.
-                written = rounded(least * np.array([1.0, 1.02, 1.04]))
-                ask = float(np.append(written[written >= least], np.ceil(least))[0])
-        out.append(ask)
-        last = ask
-    return np.array(out)
-
-
-def waits(past: Past) -> float:
-    """Days for which the ask in force is still to be kept: the rest of its first week, 0 after it
-    and for a unit that is not listed; less than a day is none."""
-    left = WEEK - past.spells[-1][0] if past.spells else 0.0
-    return left if left >= 1 else 0.0
-
-
-def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED) -> Listing:
+def at_asks(
+    demand: Demand, at: Terms, given: Sequence[float] | np.ndarray, past: Past = NOT_LISTED
+) -> Listing:
     """What comes of asks given in money, one a step, (T,)."""
-    days = steps(at.after - past.days, past)
-    different = np.array(sorted(set(asks.tolist())))
-    place = np.searchsorted(different, asks)
+    days, money = steps(at.after - past.days, past), np.array(given, dtype=float)
+    different = np.array(sorted(set(money.tolist())))
+    place = np.searchsorted(different, money)
     sale = _sale(
         demand,
         at,
@@ -279,45 +234,13 @@ def at_asks(demand: Demand, at: Terms, asks: np.ndarray, past: Past = NOT_LISTED
     )
     course = plan.along(sale, place)
     return Listing(
-        np.append(0.0, np.cumsum(days))[: len(days)], asks, course.value, sale, course, place
+        np.append(0.0, np.cumsum(days))[: len(days)], money, course.value, sale, course, place
     )
 
 
 def steps(left: float, past: Past = NOT_LISTED) -> np.ndarray:
-    """Lengths of the steps over the days left: weeks, and a short last one; first the rest of the
-    week of an ask that is in force.
-
-    >>> steps(60).tolist(), steps(-3).tolist(), steps(14, Past(((2.0, 200.0),))).tolist()
-    ([7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 4.0], [], [5.0, 7.0, 2.0])
-    """
-    first = waits(past)
-    if first and left - first >= 0:
-        return np.append(first, steps(left - first))
-    whole = int(max(left, 0.0) // WEEK)
-    rest = max(left, 0.0) - whole * WEEK
-    return np.array([WEEK] * whole + ([rest] if rest >= 1 else []))
-
-
-def rounded(asks: np.ndarray, highest: float = np.inf) -> np.ndarray:
-    """Asks as people write them: to 1 under 20, to 5 or ending in 9 under 100, on 25 or ending in 9
-    under 1,000, on 50 or ending in 49 or 99 above.
-
-    >>> rounded(np.array([13.4, 83., 268., 321., 302., 1130.])).tolist()
-    [13.0, 85.0, 269.0, 319.0, 300.0, 1149.0]
-    """
-    ask = np.asarray(asks, dtype=float)
-    step = np.where(ask < 100, 5.0, np.where(ask < 1000, 25.0, 50.0))
-    nine = np.where(ask < 1000, 10.0, 50.0)
-    one = np.round(ask / step) * step
-    other = np.round((ask + 1) / nine) * nine - 1
-    near = np.where(np.abs(one - ask) <= np.abs(other - ask), one, other)
-    near = np.where(ask < 20, np.maximum(np.round(ask), 1.0), near)
-    below = np.where(
-        ask < 20,
-        np.floor(ask),
-        np.maximum(np.floor(ask / step) * step, np.floor((ask + 1) / nine) * nine - 1),
-    )
-    return np.where(near > highest * (1 + 1e-9), np.maximum(below, 1.0), near)
+    """Lengths of the steps over the days left, (T,), as `asks.steps`."""
+    return np.array(asks.steps(left, past.spells))
 
 
 def days_held(listing: Listing) -> float:
@@ -434,23 +357,17 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
 
 def told_by(demand: Demand, at: Terms, past: Past) -> np.ndarray:
     """Sales that the asks so far would have brought, for each thing that is not known, (L,)."""
-    asks = np.array([max(ask, 1e-9) for _, ask in past.spells])
+    money = np.array([max(ask, 1e-9) for _, ask in past.spells])
     ends = np.cumsum([0.0, *(length for length, _ in past.spells)]).tolist()
-    spells = np.array([exposure(at.shape, start, end) for start, end in pairwise(ends)])
-    return np.asarray(demand.rates(np.log(asks / demand.estimate)) @ spells)
-
-
-def exposure(shape: float, start: float, end: float) -> float:
-    """Days that count between two times on the market: a Weibull clock that agrees with the
-    calendar over the first `WEEK` days."""
-    return end - start if shape == 1.0 else float((end**shape - start**shape) * WEEK ** (1 - shape))
+    spells = np.array([asks.exposure(at.shape, start, end) for start, end in pairwise(ends)])
+    return np.asarray(demand.rates(np.log(money / demand.estimate)) @ spells)
 
 
 def _clock(shape: float, past: Past, days: np.ndarray) -> np.ndarray:
     """Days that count from now to the start of each step and to the end, (T + 1,)."""
     return np.array(
         [
-            exposure(shape, past.days, past.days + ahead)
+            asks.exposure(shape, past.days, past.days + ahead)
             for ahead in (0.0, *np.cumsum(days).tolist())
         ]
     )

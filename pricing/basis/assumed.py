@@ -153,13 +153,10 @@ TIER_EFFECT = {"plain": -0.15, "middle": 0.0, "upper": 0.20}  # ln price; own ju
 # One in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_FULL_SHARE = 1 / 3
 HAGGLE_OFF_WHEN_ANY = 0.12
-# The most that an ask comes down at once, and never sooner than a week. Common practice.
-ASK_STEP = 0.15
 USUAL_DROP = (
     0.083,
     14.0,
 )  # ln of a drop, days from one to the next: 8 % a fortnight. Common practice.
-NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_MEAN = 4.0  # of the sale rate with the ask. Own judgement.
 DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.

@@ -10,6 +10,7 @@ import numpy as np
 
 SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
 ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
+NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_SD = 1.5  # of the elasticity of the sale rate, before any listing. Own judgement.
 
 
@@ -23,6 +24,17 @@ def highest_ratio(model: Any, type_name: str) -> float:
     tried = usual_premium(model, type_name) + 1.645 * model.premium_sd + math.log(1.05)
     share = model.n_listings / (model.n_listings + 8)
     return math.exp((1 - share) * math.log(ASK_CEILING) + share * tried)
+
+
+def ceiling(model: Any, type_name: str, estimate: float, new: float | None) -> tuple[float, str]:
+    """The highest ask that is looked at, money, and why none higher. new: what the plainest new one
+    costs, where it is told."""
+    ratio = highest_ratio(model, type_name)
+    if new is not None and NEW_PRICE_CEILING * new < ratio * estimate:
+        why = "no ask over six tenths of what the plainest new one costs"
+        return NEW_PRICE_CEILING * new, why
+    why = f"no ask over {ratio:.2f} times the estimate: nobody has seen what a higher one does"
+    return ratio * estimate, why
 
 
 def usual_premium(model: Any, type_name: str) -> float:

@@ -29,7 +29,6 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (points, ("N_POINTS", "GENERATOR")),
     (assumed, (
         *("DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
-        *("ASK_STEP", "NEW_PRICE_CEILING"),
     )),
     (price, ("CUT", "MOST_SPREAD")),
     (costs, ("FLIGHT_MINUTES", "DAYS_AHEAD")),
@@ -37,7 +36,7 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
         *("RATIOS", "STATES", "BUYER_POINTS", "SHAPE_POINTS", "BUYER_WEIGHTS", "SHAPE_WEIGHTS"),
     )),
     (saletime, ("SCALES", "POWER_MOST")),
-    (ask, ("TOLD_SD", "QUICK", "PATIENT")),
+    (ask, ("TOLD_SD",)),
     (ranges, ("COVERAGES",)),
     (chances, ("THINNED",)),
     (similar, ("LOOKED_AT",)),

@@ -61,13 +61,10 @@ function with_first_ask(question, unit, law_of_it, today) {
 const days_standing = ({ market }) => standing(market.removed, market.n_type, market.n_family);
 
 function terms_of(question, view) {
-  const demand = view.demand, plainest = own(S.new_price, type_of(question));
-  const ratio = selling_formulas.highest_ratio(N.saletime, type_of(question));
-  let highest = ratio * demand.estimate, why = `no ask over ${ratio.toFixed(2)} times the estimate: nobody has seen what a higher one does`;
-  if (plainest !== undefined && C.new_price_ceiling * plainest < highest) { highest = C.new_price_ceiling * plainest; why = "no ask over six tenths of what the plainest new one costs"; }
+  const kind = type_of(question), [highest, why] = selling_formulas.ceiling(N.saletime, kind, view.demand.estimate, py.get(S.new_price, kind));
   const holding = S.short_of === "space" ? Math.max(S.holding_cost_per_day, N.spot_a_day) : S.holding_cost_per_day;
   return [{ holding, after: S.clear_after_days, share: S.clear_share, fee_share: S.selling_fee_share, fee_fixed: S.selling_fee_fixed, highest,
-    shape: N.saletime.shape, habit: { first: selling_formulas.usual_premium(N.saletime, type_of(question)), fall: N.saletime.drop_fall, days: N.saletime.drop_days } }, why];
+    shape: N.saletime.shape, habit: [selling_formulas.usual_premium(N.saletime, kind), N.saletime.drop_fall, N.saletime.drop_days] }, why];
 }
 
 function ask(question, as_of) {
@@ -99,12 +96,7 @@ function ask(question, as_of) {
     offered: null, pair: null };
 }
 
-function plan_of(found, value, today) {
-  const out = [];
-  found.asks.forEach((price, t) => { if (!out.length || price < out[out.length - 1].ask) out.push({ date: isoformat(today + rint(found.starts[t])), ask: price,
-    take_at_least: Math.min(Math.max(value[t], 0), price) }); });
-  return out;
-}
+const plan_of = (found, value, today) => asks_formulas.dated(found.starts, found.asks, value).map(([days, price, take_at_least]) => ({ date: isoformat(today + days), ask: price, take_at_least }));
 
 function span(found, demand, at, talk, wider) {
   return span_of(sale_prices(found, demand, at.share, talk.full_share, talk.off_sd), wider);
@@ -119,15 +111,6 @@ function span_of([prices, chance], wider) {
 }
 
 function choices(found, demand, at, past) {
-  if (!found.asks.length) return [];
-  const out = [], times = (factor) => at_asks(demand, at, found.asks.map((price) => rounded(price * factor, at.highest)), past);
-  const same = found.usual.asks.every((price, t) => price === found.asks[t]);
-  const own_way = same ? [["your usual way", found]] : [["this plan", found], ["your usual way", found.usual]];
-  for (const [name, one] of [["quick", times(C.quick)], ...own_way, ["patient", times(C.patient)]]) {
-    if (name === "patient" && one.asks[0] <= found.asks[0]) continue;
-    const money = one.asks.map((price) => price * (1 - off_at(demand, Math.log(price / demand.estimate)))), chance = one.course.sold;
-    out.push({ name, ask: one.asks[0], days: median_days(one), price: dot(chance, money) / Math.max(sum(chance), 1e-12), left: one.value[0] });
-  }
-  return out;
+  const times = (factor) => at_asks(demand, at, found.asks.map((price) => rounded(price * factor, at.highest)), past), off = (price) => off_at(demand, Math.log(price / demand.estimate));
+  return asks_formulas.choices(found, times, off, median_days).map(([name, ask, days, price, left]) => ({ name, ask, days, price, left }));
 }
-

@@ -986,12 +986,23 @@ const normal_law_formulas = (() => {
 const selling_formulas = (() => {
   const SLIP_SDS = 4.0;
   const ASK_CEILING = 1.25;
+  const NEW_PRICE_CEILING = 0.6;
   const ELASTICITY_SD = 1.5;
   function highest_ratio(model, type_name) {
     let share, tried;
     tried = py.add(py.add(usual_premium(model, type_name), (1.645 * model.premium_sd)), Math.log(1.05));
     share = (model.n_listings / py.add(model.n_listings, 8));
     return Math.exp(py.add(((1 - share) * Math.log(ASK_CEILING)), (share * tried)));
+  }
+  function ceiling(model, type_name, estimate, new_) {
+    let ratio, why;
+    ratio = highest_ratio(model, type_name);
+    if (((!py.nil(new_)) && ((NEW_PRICE_CEILING * new_) < (ratio * estimate)))) {
+      why = "no ask over six tenths of what the plainest new one costs";
+      return [(NEW_PRICE_CEILING * new_), why];
+    }
+    why = `no ask over ${ratio.toFixed(2)} times the estimate: nobody has seen what a higher one does`;
+    return [(ratio * estimate), why];
   }
   function usual_premium(model, type_name) {
     if ((!py.has(type_name, model.types))) {
@@ -1031,7 +1042,41 @@ const selling_formulas = (() => {
     inner = (off / Math.max((1 - full), 1e-09));
     return [full, off, Math.sqrt(((1 - full) * py.add((model.haggle_sd ** 2), (full * (inner ** 2)))))];
   }
-  return { SLIP_SDS, ASK_CEILING, ELASTICITY_SD, highest_ratio, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
+  return { SLIP_SDS, ASK_CEILING, NEW_PRICE_CEILING, ELASTICITY_SD, highest_ratio, ceiling, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
+})();
+const by_age_formulas = (() => {
+  const MIDDLE_AGE = 6.5;
+  const OLDEST = 40;
+  const BEND_YEARS = 6.0;
+  const USUAL_AGE = { [""]: 8.5, ["rough"]: 11.5, ["fair"]: 9.5, ["good"]: 7.5, ["like new"]: 5.5 };
+  const [AGE_SHAPE, START_WEIGHT, POOL_WEIGHT] = [3.3, 6.0, 12.0];
+  function line(age) {
+    return ((py.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5);
+  }
+  function basis(kind, knot, age) {
+    let a, level;
+    a = py.clip(age, 0, OLDEST);
+    if ((kind === "age line")) {
+      return line(age);
+    }
+    if ((kind === "age since new")) {
+      return (a / 5);
+    }
+    if ((kind === "age bend")) {
+      level = (Math.exp((-MIDDLE_AGE / BEND_YEARS)) * (1 - ((a - MIDDLE_AGE) / BEND_YEARS)));
+      return (2 * (Math.exp((-a / BEND_YEARS)) - level));
+    }
+    if ((kind === "age hinges")) {
+      return (Math.max((a - knot), 0) / 5);
+    }
+    return ((a >= knot) ? 0.5 : ((a < knot) ? -0.5 : a));
+  }
+  function usual_density(grade, age) {
+    let x;
+    x = ((Math.max(age, 0.5) * AGE_SHAPE) / USUAL_AGE[grade]);
+    return ((x ** (AGE_SHAPE - 1)) * Math.exp(-x));
+  }
+  return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density };
 })();
 const usual_way_formulas = (() => {
   function left_of_ask(held, fall, days) {
@@ -1080,37 +1125,108 @@ const bids_formulas = (() => {
   }
   return { TAKE, COUNTER, HOLD, NEAR, judged };
 })();
-const by_age_formulas = (() => {
-  const MIDDLE_AGE = 6.5;
-  const OLDEST = 40;
-  const BEND_YEARS = 6.0;
-  const USUAL_AGE = { [""]: 8.5, ["rough"]: 11.5, ["fair"]: 9.5, ["good"]: 7.5, ["like new"]: 5.5 };
-  const [AGE_SHAPE, START_WEIGHT, POOL_WEIGHT] = [3.3, 6.0, 12.0];
-  function line(age) {
-    return ((py.clip(age, 0, OLDEST) - MIDDLE_AGE) / 5);
+const asks_formulas = (() => {
+  const { left_of_ask } = usual_way_formulas;
+  const WEEK = 7.0;
+  const ASK_STEP = 0.15;
+  const [QUICK, PATIENT] = [0.88, 1.1];
+  const [PLAN, USUAL] = ["this plan", "your usual way"];
+  function rounded(ask, highest = Infinity) {
+    let near, nine, one, other, step;
+    if ((ask < 20)) {
+      near = py.max(Number(py.round(ask)), 1.0);
+      return ((near > (highest * py.add(1, 1e-09))) ? py.max(Number(Math.floor(ask)), 1.0) : near);
+    }
+    step = ((ask < 100) ? 5.0 : ((ask < 1000) ? 25.0 : 50.0));
+    nine = ((ask < 1000) ? 10.0 : 50.0);
+    one = (py.round((ask / step)) * step);
+    other = ((py.round((py.add(ask, 1) / nine)) * nine) - 1);
+    near = ((Math.abs((one - ask)) <= Math.abs((other - ask))) ? one : other);
+    if ((near <= (highest * py.add(1, 1e-09)))) {
+      return near;
+    }
+    return py.max((Math.floor((ask / step)) * step), ((Math.floor((py.add(ask, 1) / nine)) * nine) - 1), 1.0);
   }
-  function basis(kind, knot, age) {
-    let a, level;
-    a = py.clip(age, 0, OLDEST);
-    if ((kind === "age line")) {
-      return line(age);
-    }
-    if ((kind === "age since new")) {
-      return (a / 5);
-    }
-    if ((kind === "age bend")) {
-      level = (Math.exp((-MIDDLE_AGE / BEND_YEARS)) * (1 - ((a - MIDDLE_AGE) / BEND_YEARS)));
-      return (2 * (Math.exp((-a / BEND_YEARS)) - level));
-    }
-    if ((kind === "age hinges")) {
-      return (Math.max((a - knot), 0) / 5);
-    }
-    return ((a >= knot) ? 0.5 : ((a < knot) ? -0.5 : a));
+  function waits(spells) {
+    let left;
+    left = ((py.len(spells) > 0) ? (WEEK - spells[spells.length - 1][0]) : 0.0);
+    return ((left >= 1) ? left : 0.0);
   }
-  function usual_density(grade, age) {
-    let x;
-    x = ((Math.max(age, 0.5) * AGE_SHAPE) / USUAL_AGE[grade]);
-    return ((x ** (AGE_SHAPE - 1)) * Math.exp(-x));
+  function steps(left, spells) {
+    let first, rest, whole;
+    first = waits(spells);
+    if (((first > 0) && ((left - first) >= 0))) {
+      return [first, ...steps((left - first), [])];
+    }
+    whole = Math.floor((py.max(left, 0.0) / WEEK));
+    rest = (py.max(left, 0.0) - (whole * WEEK));
+    return py.add(py.times([WEEK], whole), ((rest >= 1) ? [rest] : []));
   }
-  return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density };
+  function exposure(shape, start, end) {
+    let apart;
+    apart = (Math.pow(end, shape) - Math.pow(start, shape));
+    return ((shape === 1.0) ? (end - start) : (apart * Math.pow(WEEK, (1 - shape))));
+  }
+  function gently(asks, highest, spells) {
+    let ask, factor, last, least, one, out, wanted, written;
+    last = ((py.len(spells) > 0) ? spells[spells.length - 1][1] : Infinity);
+    last = ((last <= (2 * highest)) ? last : Infinity);
+    out = [];
+    for (wanted of py.each(asks)) {
+      ask = py.min(wanted, last);
+      least = (last * (1 - ASK_STEP));
+      if (((py.len(out) === 0) && (waits(spells) > 0) && (last < Infinity))) {
+        ask = last;
+      } else {
+        if (((last < Infinity) && (ask < least))) {
+          written = [1.0, 1.02, 1.04].map((factor) => (rounded((least * factor))));
+          ask = (py.each(written).filter((one) => (one >= least)).map((one) => (one))[0] ?? Number(Math.ceil(least)));
+        }
+      }
+      out.push(ask);
+      last = ask;
+    }
+    return out;
+  }
+  function usual_asks(estimate, habit, highest, days, spells) {
+    let held, left, length, out, start;
+    held = ((py.len(spells) === 0) ? 0.0 : spells[spells.length - 1][0]);
+    start = ((py.len(spells) === 0) ? (estimate * Math.exp(habit[0])) : spells[spells.length - 1][1]);
+    out = [];
+    for (length of py.each(days)) {
+      left = left_of_ask(held, habit[1], habit[2]);
+      out.push(rounded((py.min(start, highest) * left), highest));
+      held = py.add(held, length);
+    }
+    return out;
+  }
+  function dated(starts, asks, value) {
+    let new_, t;
+    new_ = py.range(py.len(asks)).filter((t) => ((t === 0) || (asks[t] < asks[(t - 1)]))).map((t) => (t));
+    return py.each(new_).map((t) => ([py.round(starts[t]), asks[t], py.min(py.max(value[t], 0.0), asks[t])]));
+  }
+  function choices(found, times, off_at, median_days) {
+    let asks, brought, first, left, name, one, out, own, parts, same, sold, t;
+    if ((py.len(found.asks) === 0)) {
+      return [];
+    }
+    own = [[PLAN, found]];
+    if ((!py.nil(found.usual))) {
+      same = py.range(py.len(found.asks)).every((t) => (py.eq(found.usual.asks[t], found.asks[t])));
+      own = (py.truth(same) ? [[USUAL, found]] : [[PLAN, found], [USUAL, found.usual]]);
+    }
+    out = [];
+    for ([name, one] of [["quick", times(QUICK)], ...own, ["patient", times(PATIENT)]]) {
+      sold = one.course.sold;
+      if (((name !== "patient") || (one.asks[0] > found.asks[0]))) {
+        asks = one.asks;
+        parts = py.range(py.len(asks)).map((t) => (((sold[t] * asks[t]) * (1 - off_at(asks[t])))));
+        brought = (py.sum(parts) / py.max(py.sum(sold), 1e-12));
+        [first, left] = [Number(one.asks[0]), Number(one.value[0])];
+        out.push([name, first, median_days(one), Number(brought), left]);
+      }
+    }
+    return out;
+  }
+  return { WEEK, ASK_STEP, QUICK, PATIENT, PLAN, USUAL, rounded, waits, steps, exposure, gently, usual_asks, dated, choices };
 })();

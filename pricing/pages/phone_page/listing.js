@@ -1,5 +1,6 @@
 // One unit on the market: what is not known about it, how the asks work, and asks as people write them.
 "use strict";
+const { exposure, gently, rounded, steps } = asks_formulas;
 
 const off_at = (demand, log_ratio) => clip(demand.off + demand.off_slope * log_ratio, 0, 0.5);
 const net_of = (at, price) => price * (1 - at.fee_share) - at.fee_fixed;
@@ -31,62 +32,21 @@ function rates_of(demand, { level }, logs) {
 }
 
 function best(demand, at, past) {
-  const days = steps(at.after - past.days, past), most = Math.min(at.highest / demand.estimate, C.ratios[C.ratios.length - 1]);
+  const days = steps(at.after - past.days, past.spells), most = Math.min(at.highest / demand.estimate, C.ratios[C.ratios.length - 1]);
   const ratios = [...C.ratios.filter((ratio) => ratio < most * (1 - 1e-9)), most]; // the ceiling itself among them
   const sale = sale_of(demand, at, days, ratios, past), found = solve(sale, track_of(demand, at, days, ratios, past, sale.latent));
-  const as_asked = (asks) => at_asks(demand, at, gently(asks, at.highest, past), past), planned = as_asked(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)));
+  const planned = at_asks(demand, at, gently(found.map((k) => rounded(ratios[k] * demand.estimate, at.highest)), at.highest, past.spells), past);
   if (!days.length) return planned;
-  const usual = as_asked(usual_asks(demand, at, days, past)), gain = Array.from(usual.course.value_by_latent, (each, l) => planned.course.value_by_latent[l] - each), weight = Array.from(sale.weight);
+  const usual = at_asks(demand, at, gently(asks_formulas.usual_asks(demand.estimate, at.habit, at.highest, days, past.spells), at.highest, past.spells), past);
+  const gain = Array.from(usual.course.value_by_latent, (each, l) => planned.course.value_by_latent[l] - each), weight = Array.from(sale.weight);
   return { ...(usual_way_formulas.surely_better(gain, weight, demand.eta.length) ? planned : usual), usual };
 }
 
-/** What the person would usually ask in each step. */
-function usual_asks(demand, at, days, past) {
-  const { first, fall, days: apart } = at.habit, [held, start] = past.spells.length ? past.spells[past.spells.length - 1] : [0, demand.estimate * Math.exp(first)];
-  return [0, ...cumsum(days)].slice(0, days.length).map((begin) => rounded(Math.min(start, at.highest) * usual_way_formulas.left_of_ask(held + begin, fall, apart), at.highest));
-}
-
-/** The asks of a plan as a seller would go through with them: none above the one before, none more than a step under it. */
-function gently(asks, highest, past) {
-  let last = past.spells.length ? past.spells[past.spells.length - 1][1] : Infinity;
-  if (last > 2 * highest) last = Infinity;
-  return asks.map((wanted, step) => {
-    if (step === 0 && waits(past) && Number.isFinite(last)) return last;
-    let ask = wanted;
-    if (Number.isFinite(last)) {
-      const least = last * (1 - C.ask_step);
-      ask = Math.min(ask, last);
-      if (ask < least) ask = [...[1, 1.02, 1.04].map((factor) => rounded(least * factor)).filter((one) => one >= least), Math.ceil(least)][0];
-    }
-    return (last = ask);
-  });
-}
-
-/** Days for which the ask in force is still to be kept. */
-const waits = (past) => { const left = past.spells.length ? WEEK - past.spells[past.spells.length - 1][0] : 0; return left >= 1 ? left : 0; };
-
 function at_asks(demand, at, asks, past) {
-  const days = steps(at.after - past.days, past), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));
+  const days = steps(at.after - past.days, past.spells), different = [...new Set(asks)].sort((a, b) => a - b), place = asks.map((ask) => different.indexOf(ask));
   const sale = sale_of(demand, at, days, days.length ? different.map((ask) => Math.max(ask, 1e-9) / demand.estimate) : [1], past);
   const course = along(sale, place), starts_at = [0, ...cumsum(days)].slice(0, days.length);
   return { starts: starts_at, asks, place, value: course.value, sale, course };
-}
-
-function steps(left, past = { spells: [] }) {
-  const first = waits(past);
-  if (first && left - first >= 0) return [first, ...steps(left - first)];
-  const whole = Math.floor(Math.max(left, 0) / WEEK), rest = Math.max(left, 0) - whole * WEEK;
-  return [...new Array(whole).fill(WEEK), ...(rest >= 1 ? [rest] : [])];
-}
-
-/** An ask as people write it. */
-function rounded(ask, highest = Infinity) {
-  const step = ask < 100 ? 5 : ask < 1000 ? 25 : 50, nine = ask < 1000 ? 10 : 50;
-  const one = rint(ask / step) * step, other = rint((ask + 1) / nine) * nine - 1;
-  let near = Math.abs(one - ask) <= Math.abs(other - ask) ? one : other;
-  if (ask < 20) near = Math.max(rint(ask), 1);
-  const below = ask < 20 ? Math.floor(ask) : Math.max(Math.floor(ask / step) * step, Math.floor((ask + 1) / nine) * nine - 1);
-  return near > highest * (1 + 1e-9) ? Math.max(below, 1) : near;
 }
 
 /** Mean days until it is sold by its plan or cleared. */
@@ -169,7 +129,6 @@ function sale_of(demand, at, days, ratios, past) {
   return { net, rate, weight, clear, days, holding: at.holding, pace, latent };
 }
 
-const exposure = (shape, start, end) => (shape === 1 ? end - start : (Math.pow(end, shape) - Math.pow(start, shape)) * Math.pow(WEEK, 1 - shape));
 
 /** States by the one constant ask that would have told as much since now. first, last: the states that any of the asks can lead to. */
 function track_of(demand, at, days, ratios, past, latent) {

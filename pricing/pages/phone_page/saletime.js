@@ -1,6 +1,5 @@
 // How long a unit waits for a buyer, and what buyers talk down.
 "use strict";
-const WEEK = 7;
 
 const sale_family = (name) => own(N.saletime.family_of_type, name) || (name ? family_by_name(name) : "");
 
