@@ -7,9 +7,9 @@ import json
 import pytest
 from click.testing import CliRunner
 
-from pricing.advice.costs import FLIGHT_MINUTES
 from pricing.basis.home import Home
 from pricing.cli import group
+from pricing.formulas.offer_sums import FLIGHT_MINUTES
 
 DAY = ("--as-of", "2026-10-05")
 

@@ -29,6 +29,7 @@ from pricing.advice.offer_parts import Case, ahead_of, candidates, fault_not_kno
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
 from pricing.basis.frozen import frozen
+from pricing.formulas import offer_sums
 from pricing.formulas.offer_sums import TOLD_AS, standings
 from pricing.formulas.standing import standing
 from pricing.model.price import price
@@ -118,13 +119,10 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     at = costs.stakes([question], [age], numbers, settings, as_of, plans)
     verdict = cautions.verdict_of(question, cautions.BENCH, settings, as_of)
     target = settings.hour_worth
-    money = float(
-        at.total(at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted))[0]
-    )
-    hours = float(at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)[0])
+    ended = offer_sums.ended(at, at.if_not[at.owner])
+    money, hours, keeping = (float(at.total(one)[0]) for one in ended)
     fix = float(at.total(at.fix)[0])
     sold = float(at.total(at.fix * at.price)[0]) / max(fix, 1e-9)
-    keeping = float(at.total(at.keeping[0] + at.fix * at.keeping[1])[0])
     k_of_n = _k_of_n(question, numbers)
     lines = _standings(at, question, k_of_n, numbers)
     others = _others(at, target)

@@ -28,10 +28,10 @@ import numpy as np
 
 from pricing.advice import cautions, days, ways
 from pricing.advice.by_plan import ByPlan
-from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units, from_rows
 from pricing.basis.words import family_of
+from pricing.formulas import offer_sums
 from pricing.model.price import price
 from pricing.model.repair import outlook, repair
 
@@ -41,9 +41,6 @@ if TYPE_CHECKING:
     from pricing.model.price.price import PriceLaw
     from pricing.model.saved import Saved
 
-# to carry one unit down or up one floor with a helper: `minutes, each flight` of
-# data/words/delivery.csv, own judgement
-FLIGHT_MINUTES = 12.0
 DAYS_AHEAD = 10  # the price is that of a sale about this many days after the question
 
 
@@ -140,34 +137,9 @@ class Worth:
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
-    """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared
-    by the units on it. No miles, no trip."""
-    known = question.known
-    miles = known.get("miles", usual_miles)
-    share = 1 / known.get("on_trip", 1.0)
-    drive = known["drive_min"] / 60 if "drive_min" in known else 2 * miles / settings.average_speed
-    load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
-    truck = 2 * miles * settings.cost_per_distance * share
-    helper = known.get("helper", 0.0)
-    floors = 0.0 if "minutes" in known else float(question.heard.get("read", {}).get("stairs", 0))
-    carry = FLIGHT_MINUTES * floors / 60  # each unit is carried; the way alone is shared
-    return Trip(
-        truck + helper,
-        (drive + load) * share + carry,
-        truck / 2,
-        drive * share / 2,
-        truck,
-        helper,
-        load * share + carry,
-    )
-
-
-def usual_miles(model: repair.RepairModel, settings: Settings) -> float:
-    """The person's usual way out, one way; 10 miles before any record."""
-    if model.miles[0] >= 3:
-        return model.miles[1]
-    miles = assumed.USUAL_MILES
-    return miles if settings.distance_unit == "mi" else round(miles / 0.621371)
+    """The drive of one unit (`offer_sums.trip_of`)."""
+    floors = float(question.heard.get("read", {}).get("stairs", 0))
+    return Trip(**offer_sums.trip_of(question.known, usual_miles, floors, settings))
 
 
 def stakes(
@@ -199,7 +171,7 @@ def stakes(
     net = sale * (1 - settings.selling_fee_share) - settings.selling_fee_fixed
     back = _comeback_shares(questions, numbers, settings)
     comeback, comeback_hours = back * settings.comeback_cost, back * settings.comeback_hours
-    miles = usual_miles(numbers.repair, settings)
+    miles = offer_sums.usual_miles(numbers.repair.miles, settings.distance_unit)
     hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
     ends, left = _where_not_fixed(questions, view, fix, sale, numbers, settings, as_of)
     hours_failed = view.hours_mean * np.exp(view.failed_log) + left.hours[view.owner]
@@ -286,30 +258,10 @@ def _barred(questions: Sequence[Question], settings: Settings, as_of: date) -> n
 
 def worth(at: Stakes, settings: Settings) -> Worth:
     """Expected money, hours and worth of each case."""
-    target = settings.hour_worth
-    money = at.total(
-        at.fix * (at.net - at.parts) + (1 - at.fix) * (at.if_not[at.owner] - at.wasted)
-    )
-    hours = at.total(at.fix * at.hours_fixed + (1 - at.fix) * at.hours_failed)
-    keeping = at.total(at.keeping[0] + at.fix * at.keeping[1])
-    rest = at.rest
-    tries = (money - target * hours - keeping >= at.if_not - target * rest) & ~at.barred
-    pays = (money >= at.if_not) & ~at.barred
-    money, hours = np.where(tries, money, at.if_not), np.where(tries, hours, rest)
-    keeping = np.where(tries, keeping, 0.0)
+    sums = [at.total(one) for one in offer_sums.ended(at, at.if_not[at.owner])]
     still = [trip.still(one.at_curb) for trip, one in zip(at.trips, at.questions, strict=True)]
-    trip_money, trip_hours = np.array(still).reshape(-1, 2).T
-    left = money - trip_money - target * (hours + trip_hours) - keeping
-    return Worth(
-        money,
-        hours,
-        tries,
-        np.where(at.barred, np.minimum(left, 0.0), left),
-        trip_money,
-        trip_hours,
-        pays,
-        keeping,
-    )
+    left, trip = (at.if_not, at.rest), np.array(still).reshape(-1, 2).T
+    return Worth(**offer_sums.worth(sums, left, trip, at.barred, settings.hour_worth))
 
 
 def limits(

@@ -151,9 +151,8 @@ def by_repair(cases: Sequence[Case], settings: Settings) -> tuple[tuple[float, f
     for case in cases:
         trip, left = case.trip_money + target * case.trip_hours, case.if_not - target * case.rest
         for one in case.each:
-            money = one.fix * (one.net - one.parts) + (1 - one.fix) * (case.if_not - one.wasted)
-            hours = one.fix * one.hours_fixed + (1 - one.fix) * one.hours_failed
-            kept = money - target * hours - one.keeping[0] - one.fix * one.keeping[1]
+            money, hours, keeping = offer_sums.ended(one, case.if_not)
+            kept = money - target * hours - keeping
             found.append(((kept if case.tries else left) - trip, one.chance / len(cases)))
     return tuple(found)
 

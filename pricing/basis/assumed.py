@@ -160,7 +160,6 @@ USUAL_DROP = (
 ELASTICITY_MEAN = 4.0  # of the sale rate with the ask. Own judgement.
 DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
-USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 # of the most to pay, to start at, until the person's own prices paid say better. Own judgement.
 USUAL_PAID_SHARE = 0.40
 

@@ -6,10 +6,80 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+import numpy as np
+
 from pricing.formulas.repairs_needed import ELSE
 from pricing.formulas.standing import standing
 
+# to carry one unit down or up one floor with a helper: `minutes, each flight` of
+# data/words/delivery.csv, own judgement
+FLIGHT_MINUTES = 12.0
+USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 TOLD_AS = {"price": "price", "fix": "fix_chance", "parts": "parts", "hours": "hours"}
+
+
+def trip_of(
+    known: Mapping[str, float], usual: float, floors: float, settings: Any
+) -> dict[str, float]:
+    """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared
+    by the units on it. No miles, no trip. floors: flights of stairs to carry it."""
+    miles = known.get("miles", usual)
+    share = 1 / known.get("on_trip", 1.0)
+    drive = known["drive_min"] / 60 if "drive_min" in known else 2 * miles / settings.average_speed
+    load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
+    truck = 2 * miles * settings.cost_per_distance * share
+    helper = known.get("helper", 0.0)
+    carry = 0.0 if "minutes" in known else FLIGHT_MINUTES * floors / 60  # the way alone is shared
+    return {
+        "money": truck + helper,
+        "hours": (drive + load) * share + carry,
+        "out_money": truck / 2,
+        "out_hours": drive * share / 2,
+        "truck": truck,
+        "helper": helper,
+        "load_hours": load * share + carry,
+    }
+
+
+def usual_miles(own: Sequence[float], unit: str) -> float:
+    """The person's usual way out, one way; 10 miles before any record. own: trips, and their middle
+    way."""
+    if own[0] >= 3:
+        return own[1]
+    return USUAL_MILES if unit == "mi" else float(round(USUAL_MILES / 0.621371))
+
+
+def ended(one: Any, if_not: Any) -> tuple[Any, Any, Any]:
+    """Money, hours and what keeping it costs, of a repair or of arrays of them, over whether it
+    works. if_not: money that one brings which was not fixed."""
+    money = one.fix * (one.net - one.parts) + (1 - one.fix) * (if_not - one.wasted)
+    hours = one.fix * one.hours_fixed + (1 - one.fix) * one.hours_failed
+    return money, hours, one.keeping[0] + one.fix * one.keeping[1]
+
+
+def worth(sums: Any, left: Any, trip: Any, barred: Any, target: float) -> dict[str, Any]:
+    """What going on is worth, or leaving it as it is where that is more (`costs.Worth`). sums:
+    money, hours and keeping when it is tried; left: money and hours when it is not; trip: money and
+    hours still to come; barred: whether nobody opens it at home; target: money an hour."""
+    money, hours, keeping = sums
+    if_not, rest = left
+    trip_money, trip_hours = trip
+    tries = np.where(barred, False, money - target * hours - keeping >= if_not - target * rest)
+    pays = np.where(barred, False, money >= if_not)
+    money = np.where(tries, money, if_not)
+    hours = np.where(tries, hours, rest)
+    keeping = np.where(tries, keeping, 0.0)
+    whole = money - trip_money - target * (hours + trip_hours) - keeping
+    return {
+        "money": money,
+        "hours": hours,
+        "tries": tries,
+        "worth": np.where(barred, np.minimum(whole, 0.0), whole),
+        "trip_money": trip_money,
+        "trip_hours": trip_hours,
+        "pays": pays,
+        "keeping": keeping,
+    }
 
 
 def mean(cases: Sequence[Any], of: Callable[[Any], float]) -> float:

@@ -28,10 +28,10 @@ KEPT_SETTINGS = (
 OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (points, ("N_POINTS", "GENERATOR")),
     (assumed, (
-        *("DUD_SD", "USUAL_MILES", "BENCH_DAYS", "USUAL_PAID_SHARE"),
+        *("DUD_SD", "BENCH_DAYS", "USUAL_PAID_SHARE"),
     )),
     (price, ("CUT", "MOST_SPREAD")),
-    (costs, ("FLIGHT_MINUTES", "DAYS_AHEAD")),
+    (costs, ("DAYS_AHEAD",)),
     (listing, (
         *("RATIOS", "STATES", "BUYER_POINTS", "SHAPE_POINTS", "BUYER_WEIGHTS", "SHAPE_WEIGHTS"),
     )),

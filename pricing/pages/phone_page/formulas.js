@@ -882,7 +882,45 @@ const price_terms_formulas = (() => {
 const offer_sums_formulas = (() => {
   const { ELSE } = repairs_needed_formulas;
   const { standing } = standing_formulas;
+  const FLIGHT_MINUTES = 12.0;
+  const USUAL_MILES = 10.0;
   const TOLD_AS = { ["price"]: "price", ["fix"]: "fix_chance", ["parts"]: "parts", ["hours"]: "hours" };
+  function trip_of(known, usual, floors, settings) {
+    let carry, drive, helper, load, miles, share, truck;
+    miles = py.get(known, "miles", usual);
+    share = (1 / py.get(known, "on_trip", 1.0));
+    drive = ((py.has("drive_min", known)) ? (known["drive_min"] / 60) : ((2 * miles) / settings.average_speed));
+    load = (py.get(known, "minutes", (((miles > 0) || (drive > 0)) ? settings.minutes_per_trip : 0.0)) / 60);
+    truck = (((2 * miles) * settings.cost_per_distance) * share);
+    helper = py.get(known, "helper", 0.0);
+    carry = ((py.has("minutes", known)) ? 0.0 : ((FLIGHT_MINUTES * floors) / 60));
+    return { ["money"]: py.add(truck, helper), ["hours"]: py.add((py.add(drive, load) * share), carry), ["out_money"]: (truck / 2), ["out_hours"]: ((drive * share) / 2), ["truck"]: truck, ["helper"]: helper, ["load_hours"]: py.add((load * share), carry) };
+  }
+  function usual_miles(own, unit) {
+    if ((own[0] >= 3)) {
+      return own[1];
+    }
+    return ((unit === "mi") ? USUAL_MILES : Number(py.round((USUAL_MILES / 0.621371))));
+  }
+  function ended(one, if_not) {
+    let hours, money;
+    money = py.add((one.fix * (one.net - one.parts)), ((1 - one.fix) * (if_not - one.wasted)));
+    hours = py.add((one.fix * one.hours_fixed), ((1 - one.fix) * one.hours_failed));
+    return [money, hours, py.add(one.keeping[0], (one.fix * one.keeping[1]))];
+  }
+  function worth(sums, left, trip, barred, target) {
+    let hours, if_not, keeping, money, pays, rest, tries, trip_hours, trip_money, whole;
+    [money, hours, keeping] = sums;
+    [if_not, rest] = left;
+    [trip_money, trip_hours] = trip;
+    tries = (py.truth(barred) ? false : (((money - (target * hours)) - keeping) >= (if_not - (target * rest))));
+    pays = (py.truth(barred) ? false : (money >= if_not));
+    money = (py.truth(tries) ? money : if_not);
+    hours = (py.truth(tries) ? hours : rest);
+    keeping = (py.truth(tries) ? keeping : 0.0);
+    whole = (((money - trip_money) - (target * py.add(hours, trip_hours))) - keeping);
+    return { ["money"]: money, ["hours"]: hours, ["tries"]: tries, ["worth"]: (py.truth(barred) ? Math.min(whole, 0.0) : whole), ["trip_money"]: trip_money, ["trip_hours"]: trip_hours, ["pays"]: pays, ["keeping"]: keeping };
+  }
   function mean(cases, of) {
     let one;
     return (py.sum(py.each(cases).map((one) => (of(one)))) / py.len(cases));
@@ -954,7 +992,7 @@ const offer_sums_formulas = (() => {
     own = Object.fromEntries(py.each(removed).map((name) => ([name, ((name === "price") ? of_type : k_of_n.slice(1))])));
     return Object.fromEntries(Object.entries(own).map(([name, n]) => ([name, ((py.has(TOLD_AS[name], known)) ? "your number" : standing(removed[name], n[0], n[1]))])));
   }
-  return { TOLD_AS, mean, total, expected, candidates, spent, because, standings };
+  return { FLIGHT_MINUTES, USUAL_MILES, TOLD_AS, trip_of, usual_miles, ended, worth, mean, total, expected, candidates, spent, because, standings };
 })();
 const normal_law_formulas = (() => {
   const _A = [2509.0809287301227, 33430.57558358813, 67265.7709270087, 45921.95393154987, 13731.69376550946, 1971.5909503065513, 133.14166789178438, 3.3871328727963665];

@@ -4,19 +4,10 @@ const { total } = offer_sums_formulas;
 const PRICE = 0, NO_PART = 1, PART = 2, BENCH = 3, SELL = 4; // the dimensions of the points
 
 // ---- costs
-function trip_of(question, usual) {
-  const known = question.known, get = (name, other) => (name in known ? known[name] : other);
-  const miles = get("miles", usual), share = 1 / get("on_trip", 1);
-  const drive = "drive_min" in known ? known.drive_min / 60 : (2 * miles) / S.average_speed;
-  const load = get("minutes", miles > 0 || drive > 0 ? S.minutes_per_trip : 0) / 60;
-  const truck = 2 * miles * S.cost_per_distance * share, helper = get("helper", 0);
-  const floors = "minutes" in known ? 0 : ((question.heard || {}).read || {}).stairs || 0, carry = (C.flight_minutes * floors) / 60;
-  return { money: truck + helper, hours: (drive + load) * share + carry, out_money: truck / 2, out_hours: (drive * share) / 2, truck, helper, load_hours: load * share + carry };
-}
-
-function usual_miles() {
-  if (N.repair.miles[0] >= 3) return N.repair.miles[1];
-  return S.distance_unit === "mi" ? C.usual_miles : rint(C.usual_miles / 0.621371);
+/** The drive, and what is still to come of it: at the curb only the way home. */
+function trip_of({ known, heard, at_curb }) {
+  const of = offer_sums_formulas, floors = ((heard || {}).read || {}).stairs || 0, trip = of.trip_of(known, of.usual_miles(N.repair.miles, S.distance_unit), floors, S);
+  return { ...trip, still: at_curb ? [trip.money - trip.out_money, trip.hours - trip.out_hours] : [trip.money, trip.hours] };
 }
 
 /** What a fixed unit comes to when it is listed by the very plan that ask would give, and at each of the ages that it may have. */
@@ -57,20 +48,13 @@ function stakes(question, age, as_of, plan) {
   const ended = (value) => sum(each.map((one) => one.chance * one.fix * value(one))), sold = ended((one) => one.price) / Math.max(ended(() => 1), 1e-9);
   const left = best_exit(type_name, sold, verdict_of(question, "bench", as_of).as_is);
   for (const one of each) one.hours_failed = told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours);
-  return { question, unit, view, each, failed: Math.exp(view.failed_log), if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question, usual_miles()),
+  return { question, unit, view, each, failed: Math.exp(view.failed_log), if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question),
     barred: verdict_of(question, "call", as_of).decision !== "" };
 }
 
-function worth_of(at) {
-  const target = S.hour_worth, rest = at.rest;
-  let money = total(at, (r) => r.fix * (r.net - r.parts) + (1 - r.fix) * (at.if_not - r.wasted));
-  let hours = total(at, (r) => r.fix * r.hours_fixed + (1 - r.fix) * r.hours_failed);
-  let keeping = total(at, (r) => r.keeping[0] + r.fix * r.keeping[1]);
-  const tries = money - target * hours - keeping >= at.if_not - target * rest && !at.barred, pays = money >= at.if_not && !at.barred;
-  if (!tries) { money = at.if_not; hours = rest; keeping = 0; }
-  const trip_money = at.trip.money - (at.question.at_curb ? at.trip.out_money : 0), trip_hours = at.trip.hours - (at.question.at_curb ? at.trip.out_hours : 0);
-  const left = money - trip_money - target * (hours + trip_hours) - keeping;
-  return { money, hours, tries, worth: at.barred ? Math.min(left, 0) : left, trip_money, trip_hours, pays, keeping };
+function worth_of({ each, if_not, rest, trip, barred }) {
+  const of = offer_sums_formulas, all = each.map((one) => of.ended(one, if_not)), sums = [0, 1, 2].map((k) => sum(each.map((one, i) => one.chance * all[i][k])));
+  return of.worth(sums, [if_not, rest], trip.still, barred, S.hour_worth);
 }
 
 /** The most to pay: the mean over the ages it may have. */
