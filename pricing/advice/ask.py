@@ -301,8 +301,7 @@ def terms_of(
     new = settings.new_price.get(question.type)
     highest, why = selling.ceiling(numbers.saletime, question.type, demand.estimate, new)
     times = numbers.saletime
-    first = float(saletime.usual_premium(times, view.units.take(np.array([place])))[0])
-    habit = (first, times.drop_fall, times.drop_days)
+    habit = (selling.usual_premium(times, question.type), times.drop_fall, times.drop_days)
     holding = holding_cost(numbers, settings)
     return listing.terms(settings, holding, highest, times.shape, habit), why
 
