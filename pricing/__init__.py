@@ -15,7 +15,7 @@ pages      finished numbers -> what a person sees
 pipeline   the stories, one short function each (imports inside the story)
 cli, web   arguments or a request -> one story -> print or render
 
-From Python: `fit`, `PriceModel` and `PriceRegressor`, loaded when they are first named.
+From Python: `open`, `fit`, `PriceRegressor`, loaded when they are first named (docs/python.md).
 """
 
 from __future__ import annotations
@@ -25,10 +25,11 @@ from typing import TYPE_CHECKING, Any
 from pricing.basis.version import __version__
 
 if TYPE_CHECKING:
-    from pricing.api import PriceModel, fit
+    from pricing.api import PriceModel, Shop, fit
+    from pricing.api import open_home as open
     from pricing.regressor import PriceRegressor
 
-__all__ = ["PriceModel", "PriceRegressor", "__version__", "fit"]
+__all__ = ["PriceModel", "PriceRegressor", "Shop", "__version__", "fit", "open"]
 
 
 def __dir__() -> list[str]:
@@ -38,10 +39,10 @@ def __dir__() -> list[str]:
 
 def __getattr__(name: str) -> Any:
     """Load the Python face on first use: the commands must not pay for pandas."""
-    if name in ("fit", "PriceModel"):
+    if name in ("fit", "open", "PriceModel", "Shop"):
         import pricing.api
 
-        return getattr(pricing.api, name)
+        return getattr(pricing.api, "open_home" if name == "open" else name)
     if name == "PriceRegressor":
         from pricing.regressor import PriceRegressor
 

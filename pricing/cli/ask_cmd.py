@@ -76,7 +76,9 @@ def ask(
     one = one_question(asked, "ask", settings, as_of, numbers)
     answer = asking.ask(one, numbers, settings, as_of)
     if plot:
-        asking.draw(one, numbers, settings, as_of, Path(plot), home)
+        from pricing.pages import charts
+
+        charts.write(Path(plot), asking.picture(one, numbers, settings, home, as_of))
     if keep or mine is not None or one.unit.get("unit"):
         _keep(home, [answer], mine, as_of)
     drawn = [f"Drawn: {plot}"] if plot else []

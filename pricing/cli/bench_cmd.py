@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 
 import click
@@ -50,8 +49,6 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_of: date) -> Non
     without_rate.hold(asked.words, asked.options, "bench", settings, as_of)
     numbers = saved.load(home)
     one = one_question(asked, "bench", settings, as_of, numbers)
-    if one.unit.get("unit"):
-        one = replace(one, known=benching.spent_on(dict(one.unit)) | dict(one.known))
     answer = benching.bench(one, numbers, settings, as_of, rules.load(home))
     say(answer.as_dict, lambda: laid_out.told(words.view, answer, settings, more))
     if asked.unit is not None and write and asked.options.get("found"):

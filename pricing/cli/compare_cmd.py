@@ -1,4 +1,4 @@
-"""`pricing compare`."""
+"""`pricing compare`, `report`, `accuracy`: what pays, the quarter, were the estimates right."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli import completing
-from pricing.cli.common import FILE, home_options, more_option, option, say
+from pricing.cli.common import FILE, FOLDER, flag, home_options, more_option, option, say, told
 from pricing.pages import compare_text
 from pricing.pipeline import reporting
 
@@ -76,3 +76,56 @@ def compare(
         lambda: compare_text.compare_json(compared, currency, as_of.isoformat()),
         lambda: [*compare_text.compare_text(compared, currency, asked_mix, top, more), *drawn],
     )
+
+
+@click.command()
+@option("--quarter", "Which quarter; without it the last one that is over.", metavar="2026Q3")
+@option("--out", "Where to write; without it the folder reports of your home.", FOLDER, "DIR")
+@home_options
+def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> None:
+    """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.
+
+    \b
+    pricing report
+    pricing report --quarter 2026Q3
+    pricing report --out quarter-papers
+    """
+    from pricing.pages import quarter_text
+    from pricing.pipeline import reporting
+
+    settings = load_settings(home)
+    written = reporting.report(home, settings, as_of, quarter, out)
+    parts = (written.report, written.page, [str(path) for path in written.files])
+    say(lambda: quarter_text.report_json(*parts), lambda: quarter_text.report_text(*parts))
+
+
+@click.command()
+@flag("--detail", "Every type and month, and the scores for the statistician.")
+@option("--plot", "Also draw each sale against the range it was given.", FILE, "FILE.svg")
+@home_options
+def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
+    """Were the estimates right? Your record replayed by date, and the answers you kept.
+
+    Each past sale is estimated again from what your record held at the end of the month before it
+    was listed, and never from anything later. Plain rules answer for the same sales beside. Answers
+    kept with --keep are marked once the unit is sold.
+
+    \b
+    Examples:
+      pricing accuracy
+      pricing accuracy --detail
+      pricing accuracy --plot sales.svg
+    """
+    from pricing.pages import accuracy_text
+    from pricing.pipeline import proving
+
+    settings = load_settings(home)
+    proof = proving.prove(home, settings, as_of, plot)
+    both = (proof.accuracy, proof.card)
+    lines = accuracy_text.accuracy_text(*both, settings.currency, detail)
+    if plot is not None:
+        nothing = "Nothing drawn: no sale to show yet."
+        lines.append(nothing if proof.accuracy.overall is None else f"Drawn: {plot}")
+    say(lambda: accuracy_text.accuracy_json(*both, as_of.isoformat(), proof.warning), lambda: lines)
+    if proof.warning and not told("json"):
+        click.echo(f"? {proof.warning}", err=True)

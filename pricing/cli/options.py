@@ -217,13 +217,9 @@ def one_question(
     from pricing.model.own_words import known_words
     from pricing.pipeline import question_from
 
-    known = known_words(numbers)
-    options = dict(asked.options)
-    text, unit = asked.words, asked.unit
-    if unit is None and text:
-        unit, text = question_from.unit_named(text, numbers)
-    if unit is not None:
-        return question_from.from_unit(unit, numbers, options, settings, as_of, text, purpose)
+    text, options = asked.words, dict(asked.options)
+    if asked.unit is not None:
+        options["unit"] = asked.unit
     if not text and not set(options) - {"at_curb", "owner"}:
         if told("json"):
             raise click.UsageError(
@@ -232,8 +228,9 @@ def one_question(
         text = say_it(purpose)
         if not text:
             options = ask_one_by_one(purpose, settings, as_of) | options
-    one = question_from.read(text, options, settings, as_of, known, purpose)
-    if not told("json") and sys.stdin.isatty():
+    one = question_from.asked(text, options, settings, as_of, numbers, purpose)
+    if not told("json") and sys.stdin.isatty() and not one.unit.get("unit"):
+        known = known_words(numbers)
         one = _ask_back(one, text, options, purpose, settings, as_of, known)
     return one
 

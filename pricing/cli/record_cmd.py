@@ -1,5 +1,4 @@
-"""Commands of the record: blank, add, files, undo, history, verify, compact, backup, restore,
-export."""
+"""Commands of the record: what comes in, what was learned, what goes out, what is taken back."""
 
 from __future__ import annotations
 
@@ -101,7 +100,7 @@ def add(
     pricing add units.csv --date-order dmy --header "Got for it=price"
     pricing add -                              what another program writes
     """
-    from pricing.pipeline import adding
+    from pricing.pipeline import adding, column_table
 
     settings, answers = load_settings(home), _answers(said)
     served = wrote = False
@@ -115,7 +114,7 @@ def add(
         added = _ask(added, home, Path(name), settings, as_of, answers, dry_run)
         served |= added.served
         wrote |= added.entry is not None
-        say(lambda: _as_json(added), lambda: _report(added, name, settings.currency))  # noqa: B023
+        say(lambda: column_table.as_dict(added), lambda: _report(added, name, settings.currency))  # noqa: B023
         if served and (files[-1] in (name, "-")):
             hint(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
@@ -125,8 +124,7 @@ def add(
 
 
 def _learn(home: Home, settings: Settings, as_of: date) -> None:
-    from pricing.cli.fit_cmd import learning
-    from pricing.cli.slip_cmd import ask_slips
+    from pricing.cli.rule_cmd import ask_slips
     from pricing.pipeline.fitting import fit
 
     if settings.dollar is None:
@@ -218,43 +216,6 @@ def _report(added: Added, name: str, currency: str) -> str:
     rest = (added.dry_run, added.filled, added.n_units, columns, added.words)
     whole: Any = (*counted, *told, file, *rest)
     return reading_report(Report(*whole))
-
-
-def _as_json(added: Added) -> dict[str, Any]:
-    from pricing.pipeline.column_table import taken_for
-
-    facts = added.reading.facts
-    return {
-        "file": added.file,
-        "rows_seen": added.seen,
-        **added.counts,
-        "control_total": float(added.control_total),
-        "dry_run": added.dry_run,
-        "batch": added.entry.number if added.entry else None,
-        "older": len(added.older),
-        "gone": list(added.gone),
-        "rejected_file": str(added.rejected_file) if added.rejected_file else None,
-        "problems": [problem.as_dict() for row in added.rejected for problem in row.problems],
-        "row_notes": [note.as_dict() for note in added.row_notes],
-        "notes": [note.as_dict() for note in added.notes],
-        "questions": [
-            {"question": q.text, "options": list(q.options), "lines": list(q.lines)}
-            for q in added.reading.questions
-        ],
-        "read_as": {
-            "encoding": facts.encoding,
-            "delimiter": facts.delimiter,
-            "decimal": facts.decimal,
-            "date_order": facts.date_order,
-            "currency": facts.currency,
-            "columns": {heading.text: heading.column for heading in facts.headings},
-            "table": [
-                {"heading": one.heading, "taken_for": one.column or one.called, "how": one.how}
-                | {"values": list(one.values)}
-                for one in taken_for(added)
-            ],
-        },
-    }
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")
@@ -481,3 +442,46 @@ def restore(file: Path, home: Home, as_of: date) -> None:
     n_files = keeping.restore(home, file)
     text = f"{home.path}: restored, {n_files:,} files."
     say({"home": str(home.path), "files": n_files}, text)
+
+
+@click.command()
+@option(
+    "--cluster",
+    "For millions of rows: Dask's workers do it; local, or tcp://10.0.0.5:8786.",
+    metavar="WHERE",
+)
+@option(
+    ("--from", "data_set"),
+    "Learn from what export --by-month wrote, here or at s3://bucket/folder.",
+    metavar="FOLDER",
+)
+@home_options
+def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> None:
+    """Learn from the whole record, save the numbers, and show what was learned. Works with no sale
+    at all.
+
+    A record of millions is read piece by piece and needs no more memory than a short one. Several
+    machines can share the work: start Dask's scheduler and workers there, with this very version,
+    and name the scheduler.
+
+    \b
+    Examples:
+      pricing fit
+      pricing fit --as-of 2026-04-30 --json
+      pricing fit --cluster local
+      pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
+    """
+    from pricing.pages.fit_text import fit_json, fit_lines
+    from pricing.pipeline import fit_source, fitting
+
+    settings = load_settings(home)
+    fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=learning)
+    small = cluster and not data_set and fitted.n_units <= fit_source.SHORT
+    more = ["", "Your record is small; no cluster needed."] if small else []
+    saved = ["", f"Saved: {fitted.path}"]
+    say(lambda: fit_json(fitted), lambda: [*fit_lines(fitted, settings), *more, *saved])
+
+
+def learning(share: float, what: str) -> None:
+    """A progress line while a long record is learned from; it is wiped when all is done."""
+    progress(f"{what} {share * 100:.0f} % …" if share < 1 else "")

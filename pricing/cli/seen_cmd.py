@@ -13,8 +13,8 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
 from pricing.cli.common import FILE, flag, home_options, option, say, told
+from pricing.cli.record_cmd import learn_again
 from pricing.pipeline import seeing
-from pricing.pipeline.fitting import fit
 from pricing.record import ad_rows as kept
 from pricing.wording import plain
 
@@ -57,7 +57,7 @@ def seen(
     if gone is not None:
         kept.gone(home, gone, as_of.isoformat(), as_of.isoformat())
         say({"gone": gone}, f"Ad {gone} is gone.")
-        _learn(home, as_of, no_fit)
+        learn_again(home, as_of, no_fit)
         return
     if not words and file is None:
         _show(home)
@@ -73,7 +73,7 @@ def seen(
     lines = [f"I read: {_told(ad.unit)}, asks {ad.ask:,.10g}." for ad in found]
     count = plain.count(len(found), "ad")
     say(answer, lambda: [*lines, f"{count} written down. Take back: pricing undo"])
-    _learn(home, as_of, no_fit)
+    learn_again(home, as_of, no_fit)
 
 
 def _read(
@@ -106,8 +106,3 @@ def _show(home: Home) -> None:
     found = kept.read(home)
     none = 'No ads yet. pricing seen "front-load washer, 6 years, good, asks 350"'
     say({"ads": list(map(_as_dict, found))}, lambda: list(map(_line, found)) or none)
-
-
-def _learn(home: Home, as_of: date, no_fit: bool) -> None:
-    if not no_fit:
-        fit(home, load_settings(home), as_of)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
+    from pricing.pages.charts import Picture
 
 
 def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskAnswer:
@@ -35,18 +36,17 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     return replace(answer, beside=told)
 
 
-def draw(
-    question: Question, numbers: Saved, settings: Settings, as_of: date, path: Path, home: Home
-) -> None:
-    """The ask against days and money, as an SVG file. Raises Refused where there is nothing to draw
-    or the file cannot be written under that name."""
+def picture(
+    question: Question, numbers: Saved, settings: Settings, home: Home, as_of: date
+) -> Picture:
+    """The ask against days and money. Raises Refused where there is nothing to draw."""
     from pricing.advice.ask_curve import curve
 
     drawn = curve(question, numbers, settings, as_of)
     from pricing.pages import charts
 
     title = charts.titled(f"First ask, {question.type}", home, as_of)
-    charts.write(path, charts.ask_curve(drawn, settings.currency, title))
+    return charts.ask_curve(drawn, settings.currency, title)
 
 
 def ask_file(

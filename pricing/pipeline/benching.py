@@ -25,9 +25,13 @@ def bench(
     as_of: date,
     rules: Sequence[StopRule] = (),
 ) -> BenchAnswer:
-    """The ways on. rules: the person's own, said where they speak against going on."""
+    """The ways on; of a unit of the record what is spent is known. rules: the person's own, said
+    where they speak against going on."""
     from pricing.advice.bench import decide
 
+    if question.unit.get("unit"):
+        spent = spent_on(dict(question.unit))
+        question = replace(question, known=spent | dict(question.known))
     answer = decide(question, numbers, settings, as_of)
     against = said_of([rule for rule in rules if rule.found], question.unit, answer.price)
     return replace(answer, warnings=(*against, *answer.warnings))

@@ -67,3 +67,39 @@ def _shown(value: Any) -> str:
         return f"{value:.2f}"
     text = f"{value:g}" if isinstance(value, float) else " ".join(str(value).split())
     return text if len(text) <= 20 else f"{text[:19]}…"
+
+
+def as_dict(added: Added) -> dict[str, Any]:
+    """What adding a sheet came to, for programs."""
+    facts = added.reading.facts
+    return {
+        "file": added.file,
+        "rows_seen": added.seen,
+        **added.counts,
+        "control_total": float(added.control_total),
+        "dry_run": added.dry_run,
+        "batch": added.entry.number if added.entry else None,
+        "older": len(added.older),
+        "gone": list(added.gone),
+        "rejected_file": str(added.rejected_file) if added.rejected_file else None,
+        "problems": [problem.as_dict() for row in added.rejected for problem in row.problems],
+        "row_notes": [note.as_dict() for note in added.row_notes],
+        "notes": [note.as_dict() for note in added.notes],
+        "questions": [
+            {"question": q.text, "options": list(q.options), "lines": list(q.lines)}
+            for q in added.reading.questions
+        ],
+        "read_as": {
+            "encoding": facts.encoding,
+            "delimiter": facts.delimiter,
+            "decimal": facts.decimal,
+            "date_order": facts.date_order,
+            "currency": facts.currency,
+            "columns": {heading.text: heading.column for heading in facts.headings},
+            "table": [
+                {"heading": one.heading, "taken_for": one.column or one.called, "how": one.how}
+                | {"values": list(one.values)}
+                for one in taken_for(added)
+            ],
+        },
+    }

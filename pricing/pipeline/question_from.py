@@ -20,13 +20,14 @@ from pricing.basis.columns import BY_NAME, is_numeric
 from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
-from pricing.model.own_words import Words
+from pricing.model.own_words import Words, known_words
 from pricing.pipeline.hearing import heard, question_of
 from pricing.words.as_question import at_curb
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
     from pricing.ingest.reading import Row
+    from pricing.model.saved import Saved
 
 T = TypeVar("T")
 
@@ -217,6 +218,25 @@ def open_unit(unit_id: str, record: HasOpenUnits) -> Mapping[str, Any]:
         fix = meant(unit_id, names, "see pricing unsold, or run pricing fit", 0.5)
         raise refused(f"unit {unit_id} is not open, or was added after the last fit", fix)
     return row
+
+
+def asked(
+    text: str,
+    options: Mapping[str, Any],
+    settings: Settings,
+    as_of: date,
+    numbers: Saved,
+    purpose: str,
+) -> Question:
+    """The question of words and options; options may name a unit of the record, as the words'
+    beginning may."""
+    told = dict(options)
+    unit, rest = told.pop("unit", None), text
+    if unit is None and text:
+        unit, rest = unit_named(text, numbers)
+    if unit is not None:
+        return from_unit(str(unit), numbers, told, settings, as_of, rest, purpose)
+    return read(rest, told, settings, as_of, known_words(numbers), purpose)
 
 
 def from_unit(

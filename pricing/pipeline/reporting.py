@@ -44,8 +44,10 @@ if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceNumbers
+    from pricing.pages.charts import Picture
     from pricing.pages.quarter_page import Page
     from pricing.proof.reportcard import ReportCard
+    from pricing.quarter.compare import Comparison
 
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
@@ -88,14 +90,21 @@ def compare(
         else None
     )
     if plot is not None:
-        from pricing.pages import charts, compare_text
+        from pricing.pages import charts
 
-        what = f"What pays per hour, by {compare_text.by_words(comparison.by)}"
-        title = charts.titled(what, home, as_of)
-        charts.write(plot, charts.per_hour(comparison, settings.currency, title))
+        charts.write(plot, picture(comparison, settings, home, as_of))
     waiting = planned(waiting_units(books, as_of), plans_of(home, settings, as_of, books))
     front = make_front(books, settings, last_complete(as_of), as_of, waiting, seed, rules_of(home))
     return Compared(front, comparison, best)
+
+
+def picture(comparison: Comparison, settings: Settings, home: Home, as_of: date) -> Picture:
+    """The groups of a comparison by return per hour."""
+    from pricing.pages import charts, compare_text
+
+    what = f"What pays per hour, by {compare_text.by_words(comparison.by)}"
+    title = charts.titled(what, home, as_of)
+    return charts.per_hour(comparison, settings.currency, title)
 
 
 def rules(home: Home, settings: Settings, as_of: date) -> StopRules:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -52,10 +51,6 @@ def bench() -> Response:
 
     place, asked = here(), asking.ask("bench")
     unit = _unit_of(asked)
-    if asked.question is not None and unit is not None:
-        spent = benching.spent_on(dict(asked.question.unit))
-        known = spent | dict(asked.question.known)
-        asked = replace(asked, question=replace(asked.question, known=known))
     asked, answer = asking.answered(
         asked, lambda question: benching.bench(question, *place.now(), own_rules())
     )
