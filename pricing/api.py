@@ -25,11 +25,27 @@ from pricing.basis.problems import Refused, Unusable, unusable
 from pricing.basis.settings import Settings, load_settings, read_settings
 from pricing.basis.units import Units
 from pricing.formulas.by_age import OLDEST
+from pricing.ingest import Answers
 from pricing.model import saved
 from pricing.model.price import explain, price
 from pricing.model.price.encode import WEIGHT
 from pricing.model.seen import sold_rows
-from pricing.pipeline import question_from, without_rate
+from pricing.pages.accuracy_text import accuracy_json
+from pricing.pages.compare_text import compare_json
+from pricing.pages.fit_text import fit_json
+from pricing.pages.quarter_text import report_json
+from pricing.pipeline import (
+    adding,
+    asking,
+    benching,
+    column_table,
+    fitting,
+    offering,
+    proving,
+    question_from,
+    reporting,
+    without_rate,
+)
 from pricing.pipeline.frames import as_pandas, to_units
 
 if TYPE_CHECKING:
@@ -236,43 +252,31 @@ class Shop:
     ) -> dict[str, Any]:
         """Record a file or a table, and learn from it. said: what only the person can say of it,
         the fields of `ingest.Answers`, such as date_order="dmy"."""
-        from pricing.ingest import Answers
-        from pricing.pipeline import adding, column_table
-
         with tempfile.TemporaryDirectory() as folder:
             path = Path(sheet) if isinstance(sheet, str | Path) else Path(folder) / "table.csv"
             if not isinstance(sheet, str | Path):
                 as_pandas(sheet).to_csv(path, index=False)
-            answers = Answers(**said)
-            added = adding.add(self.home, path, self.settings, self.as_of, answers, dry_run)
+            told = (self.settings, self.as_of, Answers(**said), dry_run)
+            added = adding.add(self.home, path, *told)
             if added.entry is not None and learn and not dry_run:
                 self.fit()
             return column_table.as_dict(added)
 
     def fit(self) -> dict[str, Any]:
         """Learn from the record, and what was learned."""
-        from pricing.pages.fit_text import fit_json
-        from pricing.pipeline import fitting
-
         return fit_json(fitting.fit(self.home, self.settings, self.as_of))
 
     def offer(self, what: Any, **options: Any) -> Any:
         """The most to pay. what: words, a record of a question's fields, or a table of such, a row
         a call; options: fields too, such as their_price=40."""
-        from pricing.pipeline import offering
-
         return self._answer("offer", what, options, offering.offer, rules.load(self.home))
 
     def bench(self, what: Any, **options: Any) -> Any:
         """Go on, sell as-is, part out or scrap."""
-        from pricing.pipeline import benching
-
         return self._answer("bench", what, options, benching.bench, rules.load(self.home))
 
     def ask(self, what: Any, **options: Any) -> Any:
         """What to ask; unit="212" for one of the record."""
-        from pricing.pipeline import asking
-
         return self._answer("ask", what, options, asking.ask)
 
     def _answer(self, purpose: str, what: Any, options: Any, story: Any, *more: Any) -> Any:
@@ -300,16 +304,11 @@ class Shop:
 
     def unsold(self) -> pd.DataFrame:
         """Every unit that is listed, with its next step."""
-        from pricing.pipeline import asking
-
-        answer = asking.unsold(self.home, self.settings, self.as_of).as_dict()
-        return _table(answer, "unsold")
+        answer = asking.unsold(self.home, self.settings, self.as_of)
+        return _table(answer.as_dict(), "unsold")
 
     def compare(self, by: str | Sequence[str] = "type") -> pd.DataFrame:
         """What pays per hour, a row a group; `attrs` holds what is said of all of them."""
-        from pricing.pages.compare_text import compare_json
-        from pricing.pipeline import reporting
-
         names = (by,) if isinstance(by, str) else tuple(by)
         compared = reporting.compare(self.home, self.settings, self.as_of, names)
         whole = compare_json(compared, self.settings.currency, self.as_of.isoformat())
@@ -317,18 +316,12 @@ class Shop:
 
     def report(self, quarter: str | None = None, out: str | Path | None = None) -> dict[str, Any]:
         """The quarter as numbers; `files` are those written."""
-        from pricing.pages.quarter_text import report_json
-        from pricing.pipeline import reporting
-
         folder = Path(out) if out is not None else None
         done = reporting.report(self.home, self.settings, self.as_of, quarter, folder)
         return dict(report_json(done.report, done.page, list(map(str, done.files))))
 
     def accuracy(self) -> dict[str, Any]:
         """Were the estimates right: the record replayed by date."""
-        from pricing.pages.accuracy_text import accuracy_json
-        from pricing.pipeline import proving
-
         proof = proving.prove(self.home, self.settings, self.as_of)
         day = self.as_of.isoformat()
         return dict(accuracy_json(proof.accuracy, proof.card, day, proof.warning))
@@ -337,7 +330,6 @@ class Shop:
         """The picture of an answer, a matplotlib Figure: draw("ask", "gas range, 8 years"),
         draw("compare", "type"), draw("accuracy")."""
         from pricing.pages import charts
-        from pricing.pipeline import asking, proving, reporting
 
         settings, day = self.settings, self.as_of
         if what == "ask":

@@ -28,12 +28,7 @@ if TYPE_CHECKING:
 @unit_options("offered", "asked_now", "price")
 @option("--plot", "Draw ask against days and money.", metavar="FILE.svg")
 @flag("--keep", "Keep the answer: pricing accuracy marks it once sold (always kept with --unit).")
-@option(
-    "--mine",
-    "What you think it will sell for, kept beside the answer.",
-    click.FloatRange(min=0.01),
-    "NUMBER",
-)
+@option("--mine", "Your own guess, kept beside the answer.", click.FloatRange(min=0.01), "NUMBER")
 @more_option
 @home_options
 def ask(

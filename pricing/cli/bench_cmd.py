@@ -17,12 +17,7 @@ from pricing.wording import bench_words as words
 
 @click.command()
 @unit_options("parts", "hours", "fix_chance", "price", "spent_money", "spent_hours")
-@option(
-    "--write/--no-write",
-    "With --unit and --found: write what was found into your record.",
-    default=True,
-    show_default=True,
-)
+@option("--write/--no-write", "Write down what a --unit was --found.", default=True)
 @more_option
 @home_options
 def bench(asked: Asked, write: bool, more: bool, home: Home, as_of: date) -> None:

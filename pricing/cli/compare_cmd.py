@@ -26,18 +26,8 @@ from pricing.pipeline import reporting
     show_default="type",
 )
 @option("--plot", "Also draw it.", FILE, "FILE.svg")
-@option(
-    "--hours-a-week",
-    "What if: the best mix of types for so many hours.",
-    click.FloatRange(min=0.1, max=168),
-    "HOURS",
-)
-@option(
-    "--spots",
-    "… and so many units at once (default: your settings).",
-    click.FloatRange(min=0.1, max=100_000),
-    "UNITS",
-)
+@option("--hours-a-week", "The best mix for so many hours.", click.FloatRange(0.1, 168), "HOURS")
+@option("--spots", "… and so many units at once.", click.FloatRange(0.1, 100_000), "UNITS")
 @option("--top", "Only the best N groups.", click.IntRange(min=1), "N")
 @more_option
 @home_options

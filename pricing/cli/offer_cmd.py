@@ -36,32 +36,17 @@ if TYPE_CHECKING:
     "minutes",
     "on_trip",
 )
-@flag("--at-curb", "You stand in front of it: only the way home and the remaining hours count.")
+@flag("--at-curb", "You stand in front of it: only the way home and the rest count.")
 @together(
     "free",
-    option(
-        "--hours-free",
-        "With --from: the hours you have for driving; picks the calls to take.",
-        click.FloatRange(0, 1000),
-    ),
+    option("--hours-free", "With --from: your hours for driving.", click.FloatRange(0, 1000)),
     option("--spots-free", "With --from: the free spots in your shop.", click.IntRange(0, 1000)),
 )
 @together(
     "kept",
-    flag(
-        "--keep", "Keep the price: pricing accuracy marks it once sold (always kept with --unit)."
-    ),
-    option(
-        "--mine",
-        "What you think it will sell for once fixed, kept beside the answer.",
-        click.FloatRange(min=0.01),
-        "NUMBER",
-    ),
-    option(
-        "--log",
-        "Write down that you passed on it: on the phone, or after an empty trip.",
-        click.Choice(["passed", "trip"]),
-    ),
+    flag("--keep", "Keep the price: pricing accuracy marks it once sold (always with --unit)."),
+    option("--mine", "Your own guess, kept beside it.", click.FloatRange(min=0.01), "NUMBER"),
+    option("--log", "Write down that you passed on it.", click.Choice(["passed", "trip"])),
 )
 @more_option
 @home_options

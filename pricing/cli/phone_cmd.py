@@ -19,11 +19,7 @@ It is written anew after each fit."""
 
 
 @click.command()
-@option(
-    "--out",
-    "Where to put the file, or the folder for it; remembered, and written anew after each fit.",
-    PLACE,
-)
+@option("--out", "The file, or its folder; remembered, written anew after each fit.", PLACE)
 @home_options
 def phone(out: Path | None, home: Home, as_of: date) -> None:
     """One HTML file that answers offer and ask on the phone, with no network. It holds what was

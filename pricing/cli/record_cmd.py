@@ -359,12 +359,7 @@ def history(unit: str, home: Home, as_of: date) -> None:
 
 @click.command(short_help="The current record as CSV or Parquet.")
 @option("--out", "Where to write it (.csv or .parquet); else CSV is printed.", FILE)
-@option(
-    "--by-month",
-    "A folder of Parquet files by month of sale, for pricing fit --from on other machines.",
-    PLACE,
-    "FOLDER",
-)
+@option("--by-month", "A folder by month of sale, for pricing fit --from.", PLACE, "FOLDER")
 @home_options
 def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> None:
     """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its
@@ -445,16 +440,8 @@ def restore(file: Path, home: Home, as_of: date) -> None:
 
 
 @click.command()
-@option(
-    "--cluster",
-    "For millions of rows: Dask's workers do it; local, or tcp://10.0.0.5:8786.",
-    metavar="WHERE",
-)
-@option(
-    ("--from", "data_set"),
-    "Learn from what export --by-month wrote, here or at s3://bucket/folder.",
-    metavar="FOLDER",
-)
+@option("--cluster", "Dask's workers do it: local, or tcp://10.0.0.5:8786.", str, "WHERE")
+@option(("--from", "data_set"), "A data set that export --by-month wrote.", str, "FOLDER")
 @home_options
 def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> None:
     """Learn from the whole record, save the numbers, and show what was learned. Works with no sale

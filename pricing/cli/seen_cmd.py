@@ -24,11 +24,7 @@ if TYPE_CHECKING:
 
 @click.command(short_help="Write down ads you saw: what others ask.")
 @click.argument("words", nargs=-1)
-@option(
-    ("--from", "file"),
-    "A sheet of ads, or a text file with one ad a line; - reads what you paste.",
-    FILE,
-)
+@option(("--from", "file"), "A sheet, or text with an ad a line; - is what you paste.", FILE)
 @option("--where", "Where you saw them.", default="")
 @option("--gone", "The ad of this number is gone.", int, "N")
 @flag("--no-fit", "Write down only; learn later with pricing fit.")
