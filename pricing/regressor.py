@@ -13,7 +13,6 @@ import pandas as pd
 from sklearn.base import BaseEstimator, RegressorMixin
 from sklearn.utils.validation import (
     _check_sample_weight,
-    check_array,
     check_consistent_length,
     check_is_fitted,
     column_or_1d,
@@ -108,25 +107,21 @@ class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
 
     def _prices(self, y: Any) -> np.ndarray:
         """Prices above 0, one a row; text is none, even of digits."""
-        cells = np.asarray(y, dtype=object).ravel()
-        text = [place for place, one in enumerate(cells) if isinstance(one, str)]
-        if text:
-            what = "Unknown label type: y is text, not prices"
-            raise _of_y(what, text[0], cells, "turn it into numbers, as with pandas.to_numeric")
         prices = column_or_1d(y, warn=True)
-        bad = np.flatnonzero(~(np.nan_to_num(prices.astype(float), nan=1.0) > 0))
-        named = {"ensure_2d": False, "dtype": "float64", "input_name": "y", "estimator": self}
-        try:
-            prices = check_array(prices, **named)
-        except ValueError as error:
-            endless = np.flatnonzero(~np.isfinite(prices.astype(float)))
-            if not len(endless):
-                raise
-            raise _of_y(str(error), int(endless[0]), prices, "leave the row out") from error
-        if len(bad):
-            what = "Negative or zero values in y: prices must be above 0, for their ln is modeled"
-            raise _of_y(what, int(bad[0]), prices, "leave the row out")
-        return prices
+        for row, one in enumerate(prices.tolist()):
+            if isinstance(one, str):
+                what = "Unknown label type: y is text, not prices"
+            elif one is None or not abs(one) < np.inf:
+                missing = one is None or one != one
+                kind = "NaN" if missing else "infinity or a value too large for dtype('float64')"
+                what = f"Input y contains {kind}"
+            elif one <= 0:
+                what = "Negative or zero values in y: prices must be above 0, for their ln counts"
+            else:
+                continue
+            at = {"file": f"row {row}", "column": "y", "value": str(one)}
+            raise unusable(what, "mend it, or leave the row out", expected="an amount", **at)
+        return prices.astype(float)
 
     def _table(self, X: Any, first: bool) -> pd.DataFrame:
         """X as a table of named columns; checked against the columns of the fit."""
@@ -163,11 +158,6 @@ _PRICE = "price"
 def _column(name: Any) -> str:
     """A column that is itself called price is an attribute, not what was paid."""
     return "price as an attribute" if str(name) == _PRICE else str(name)
-
-
-def _of_y(what: str, row: int, values: Any, fix: str) -> Unusable:
-    at = {"file": f"row {row}", "column": "y", "value": str(values[row])}
-    return unusable(what, fix, expected="an amount above 0", **at)
 
 
 def _kinds(table: pd.DataFrame, told: Mapping[str, str]) -> dict[str, str]:

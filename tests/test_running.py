@@ -173,7 +173,7 @@ def test_what_takes_long_says_that_it_is_at_it(
 ) -> None:
     """One line on a terminal, wiped before the answer; none with -q, for other commands, or where
     nobody looks."""
-    from pricing.cli import waiting
+    from pricing.cli import running as waiting
 
     def said(words: list[str], at_screen: bool = True) -> str:
         monkeypatch.setattr(sys.stderr, "isatty", lambda: at_screen)

@@ -19,7 +19,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "setup": ("setup", "A few questions; writes your pricing.toml."),
     "blank": ("record", "A blank sheet with the columns and two example rows."),
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
-    "read": ("read", "How a line of plain words is read, without an answer."),
+    "read": ("settings", "How a line of plain words is read, without an answer."),
     "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
     "seen": ("seen", "Ads of others that you saw: what they ask."),
     "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),

@@ -25,17 +25,9 @@ if TYPE_CHECKING:
 
 @click.command()
 @unit_options(
-    "their_price",
-    "miles",
-    "parts",
-    "hours",
-    "fix_chance",
-    "price",
-    "helper",
-    "drive_min",
-    "minutes",
-    "on_trip",
-)
+    "their_price", "miles", "parts", "hours", "fix_chance", "price", "helper", "drive_min",
+    "minutes", "on_trip",
+)  # fmt: skip
 @flag("--at-curb", "You stand in front of it: only the way home and the rest count.")
 @together(
     "free",

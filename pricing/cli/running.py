@@ -10,15 +10,21 @@ import errno
 import json
 import os
 import sys
+import threading
 from collections.abc import Sequence
 
 import click
 
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.version import __version__
-from pricing.cli import waiting
 
 STOPPED = 130  # what a shell gives a program that an interrupt ended
+# commands that ask nothing and may take over two seconds; add and fit say how far they are
+LONG = {"accuracy", "report", "compare", "export", "verify", "backup", "restore", "member", "phone",
+    "undo", "drop", "rule", "slip", "history"}  # fmt: skip
+AFTER = 2.0  # seconds
+_said = threading.Event()
+_thread: threading.Thread | None = None
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 
@@ -29,12 +35,12 @@ class ReaderGone(Exception):
 def run(group: click.Group) -> int:
     """The exit code of the command that the command line names."""
     try:
-        waiting.begin(sys.argv[1:])
+        begin(sys.argv[1:])
         done = group.main(prog_name="pricing", standalone_mode=False)
         sys.stdout.flush()
         return done if isinstance(done, int) else 0
     except Refused as refusal:
-        waiting.end()
+        end()
         return _told(refusal.problems, 1, "refused")
     except click.ClickException as error:
         if "--json" in sys.argv:
@@ -102,3 +108,35 @@ def _print(answer: object) -> None:
 def _silence() -> None:
     """Nothing more goes to the standard output: else its last flush fails while Python ends."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def begin(words: list[str], after: float = AFTER) -> bool:
+    """Begin to count, where a person looks on; whether it did. words: the command line."""
+    global _thread
+    name = next((word for word in words if word in LONG), "")
+    if not name or not sys.stderr.isatty() or {"-q", "--quiet"} & set(words):
+        return False
+    _said.clear()
+    _thread = threading.Thread(target=_count, args=(name, after), daemon=True)
+    _thread.start()
+    return True
+
+
+def end() -> None:
+    """Wipe the line: the answer comes."""
+    global _thread
+    if _thread is not None:
+        _said.set()
+        _thread.join()
+        _thread = None
+
+
+def _count(name: str, after: float) -> None:
+    seconds = after
+    if _said.wait(after):
+        return
+    print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
+    while not _said.wait(1.0):
+        seconds += 1
+        print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
+    print("\r\033[K", end="", file=sys.stderr, flush=True)
