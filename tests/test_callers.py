@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pricing.formulas import selling
 from pricing.model.saletime import callers_fit
 from pricing.model.saletime.listings import Listings
-from pricing.model.saletime.saletime import POWER_MOST, log_calls
+from pricing.model.saletime.saletime import POWER_MOST
 
 N, RATE = 400, np.log(np.log(2) / 9.0)
 
@@ -19,7 +20,7 @@ def drawn(eta: float, most: float, seed: int) -> tuple[Listings, callers_fit.Sto
     first = rng.normal(0.10, 0.12, N)
     drops = rng.random(N) < 0.5
     ratio = np.stack([first, np.where(drops, first + np.log(0.88), first)], axis=1)
-    rate = np.exp(RATE + log_calls(ratio, eta, most))
+    rate = np.exp(RATE + selling.log_calls(ratio, eta, most))
     wait = rng.exponential(1 / rate)
     early = wait[:, 0] < 10
     days = np.clip(np.where(early, wait[:, 0], 10 + wait[:, 1]), 1e-3, 60)
@@ -72,7 +73,7 @@ def test_before_any_ask_both_are_as_likely() -> None:
 
 def test_calls_fall_in_the_ask_and_are_those_of_a_power_law_far_above_the_most() -> None:
     x = np.linspace(-0.5, 1.5, 41)
-    calls = log_calls(x, 12.0, 0.1)
+    calls = selling.log_calls(x, 12.0, 0.1)
 
     assert (np.diff(calls) < 0).all()
     assert np.diff(calls)[-1] == pytest.approx(-12.0 * (x[1] - x[0]), rel=1e-3)

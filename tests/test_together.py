@@ -13,6 +13,7 @@ from pricing.advice.unsold import judged
 from pricing.basis.home import Home
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
+from pricing.formulas import selling
 from pricing.model import saved
 from pricing.model.price import encode, price, shared
 from pricing.model.saletime import saletime
@@ -158,13 +159,15 @@ def _sold(
     open_ = np.ones(len(q), dtype=bool)
     speed = np.ones(len(found.asks)) if found.sale.pace is None else found.sale.pace
     for step, ask_ in enumerate(found.asks.tolist()):
-        calls = saletime.log_calls(
+        calls = selling.log_calls(
             np.log(ask_ / demand.estimate) - q, demand.eta[law], demand.most[law]
         )
         spent += found.sale.days[step] * speed[step] * np.exp(pace + calls)
         here = open_ & (spent > clock)
         full = float(view.haggle.full_share[i])
-        off = min(float(demand.off_at(np.log(ask_ / demand.estimate))) / max(1 - full, 0.05), 0.6)
+        off = min(
+            float(selling.off_at(demand, np.log(ask_ / demand.estimate))) / max(1 - full, 0.05), 0.6
+        )
         off_drawn = np.clip(
             off + float(view.haggle.off_sd[i]) * random.standard_normal(len(q)), 0.0, 0.9
         )

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.advice import cautions, listing, owner_asked, pairs
+from pricing.advice import cautions, days, listing, owner_asked, pairs
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.basis.columns import BY_NAME
@@ -309,11 +309,7 @@ def terms_of(
 def holding_cost(numbers: Saved, settings: Settings) -> float:
     """Money a day that an unsold unit costs: holding, or the price of a spot where space is what is
     short."""
-    return (
-        max(settings.holding_cost_per_day, numbers.spot_a_day)
-        if settings.short_of == "space"
-        else settings.holding_cost_per_day
-    )
+    return max(settings.holding_cost_per_day, days.spot_a_day(numbers, settings))
 
 
 def _answer(
@@ -331,12 +327,12 @@ def _answer(
     past = past_of(question.unit, as_of, question.known.get("asked_now"), demand.estimate)
     found = listing.best(demand, at, past or Past())
     cleared = listing.clearing_price(found, demand, at)
-    value = [at.gross(float(v)) for v in found.value]
+    value = [selling.gross_of(at, float(v)) for v in found.value]
     span = span_of(*sale_law(view, place, found, at), settings.coverage, view.wider[place])
     plan = _steps(found, value, as_of)
     ask = float(found.asks[0]) if len(found.asks) else cleared
     least = min(max(value[0], 0.0), ask)
-    off = float(demand.off_at(np.log(max(ask, 1e-9) / demand.estimate)))
+    off = float(selling.off_at(demand, np.log(max(ask, 1e-9) / demand.estimate)))
     next_ask = asks.rounded(ask * 1.03)  # as people write them
     given, steps = question.known.get("offered"), [step.as_dict() for step in plan]
     behind = (view.units.take(np.array([place])), float(as_of.toordinal()))
@@ -439,7 +435,7 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
         return listing.at_asks(demand, at, higher, past)
 
     def off_at(ask: float) -> float:
-        return float(demand.off_at(np.log(ask / demand.estimate)))
+        return float(selling.off_at(demand, np.log(ask / demand.estimate)))
 
     each = asks.choices(found, times, off_at, listing.median_days)
     return tuple(Choice(*one) for one in each)

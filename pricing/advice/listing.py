@@ -6,7 +6,7 @@ ask / estimate it sells at
 
     ln lambda = log_rate + x + ln g(ln r - q),     x ~ N(0, log_rate_sd^2)
 
-by a law g of a few (`saletime.log_calls`): powers r^-eta, and callers who each know a most that
+by a law g of a few (`selling.log_calls`): powers r^-eta, and callers who each know a most that
 they would pay. So the unknown l is the triple (q, x, g). The asks so far enter the belief through
 the sum of days times g; the state of the programme is the one constant ask that would have told as
 much, exact for one law at the estimate and a close stand-in for the others.
@@ -25,7 +25,7 @@ import numpy as np
 from pricing.advice import plan
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
-from pricing.formulas import asks, usual_way
+from pricing.formulas import asks, selling, usual_way
 from pricing.model.saletime import saletime
 
 if TYPE_CHECKING:
@@ -59,10 +59,6 @@ class Demand:
     off: float
     off_slope: float
 
-    def off_at(self, log_ratio: np.ndarray) -> np.ndarray:
-        """Mean share off the ask at ln(ask / estimate)."""
-        return np.clip(self.off + self.off_slope * log_ratio, 0.0, 0.5)
-
     @property
     def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """q, log_rate + x and their weight, each (L,), the law running fastest."""
@@ -79,7 +75,7 @@ class Demand:
         Z, X, E, K = len(BUYER_POINTS), len(_ZX), len(self.eta), len(log_ratio)
         level = self.latent[1]
         apart = log_ratio[None, :] - self.sd * BUYER_POINTS[:, None]
-        calls = saletime.log_calls(apart[:, None, :], self.eta[:, None], self.most[:, None])
+        calls = selling.log_calls(apart[:, None, :], self.eta[:, None], self.most[:, None])
         log = level.reshape(Z, X, E, 1) + calls.reshape(Z, 1, E, K)
         return np.exp(log).reshape(-1, K)
 
@@ -97,19 +93,11 @@ def demands_of(
     most = np.append(np.full(len(times.eta_points), saletime.POWER_MOST), times.callers_most)
     callers = float(times.callers_weight.sum())
     weight = np.append((1 - callers) * times.eta_weights, times.callers_weight)
+    told = (estimate, sd, market.log_rate_sd, haggle.off_mean)
+    each = zip(*(one.tolist() for one in told), rates, strict=True)
     return tuple(
-        Demand(
-            float(estimate[i]),
-            float(sd[i]),
-            rates[i],
-            float(market.log_rate_sd[i]),
-            eta,
-            most,
-            weight,
-            float(haggle.off_mean[i]),
-            haggle.off_slope,
-        )
-        for i in range(len(estimate))
+        Demand(worth, sd, rate, apart, eta, most, weight, off, haggle.off_slope)
+        for worth, sd, apart, off, rate in each
     )
 
 
@@ -134,14 +122,6 @@ class Terms:
     highest: float
     shape: float = 1.0
     habit: Habit | None = None
-
-    def net(self, price: np.ndarray) -> np.ndarray:
-        """What a sale at a price leaves after the fees."""
-        return price * (1 - self.fee_share) - self.fee_fixed
-
-    def gross(self, left: float) -> float:
-        """The price that leaves this much: the way back from `net`."""
-        return (left + self.fee_fixed) / (1 - self.fee_share)
 
 
 @frozen
@@ -184,16 +164,8 @@ def terms(
     settings: Settings, holding: float, highest: float, shape: float, habit: Habit | None = None
 ) -> Terms:
     """The seller's terms from the settings."""
-    return Terms(
-        holding,
-        settings.clear_after_days,
-        settings.clear_share,
-        settings.selling_fee_share,
-        settings.selling_fee_fixed,
-        highest,
-        shape,
-        habit,
-    )
+    clear, fees = (settings.clear_after_days, settings.clear_share), settings.selling_fee_share
+    return Terms(holding, *clear, fees, settings.selling_fee_fixed, highest, shape, habit)
 
 
 def best(demand: Demand, at: Terms, past: Past = NOT_LISTED) -> Listing:
@@ -302,25 +274,13 @@ def sale_prices(
     """Prices that a sale may bring along the plan, clearing out included, and their chances; sorted
     by price.
 
-    Each ask sells at full with chance `full_share`, else at one of five shares off around the mean;
-    clearing brings `share` of what it is worth.
+    Clearing brings `share` of what it is worth.
     """
-    ratio = np.log(np.maximum(listing.asks, 1e-9) / demand.estimate)
-    off = np.minimum(demand.off_at(ratio) / max(1 - full_share, 0.05), 0.6)
-    spots = np.array([-1.4, -0.7, 0.0, 0.7, 1.4])
-    shares = np.clip(off[:, None] + spots * off_sd, 0.0, 0.9)
-    haggled = listing.asks[:, None] * (1 - shares)
-    # Five points of a normal law, equal steps of .7 sd, with about its mass around each.
-    weight = np.array([0.13, 0.23, 0.28, 0.23, 0.13]) * (1 - full_share)
-    q = demand.latent[0]
-    price = np.concatenate([listing.asks, haggled.ravel(), share * demand.estimate * np.exp(q)])
-    chance = np.concatenate(
-        [
-            listing.course.sold * full_share,
-            (listing.course.sold[:, None] * weight).ravel(),
-            listing.course.left_by_latent,
-        ]
-    )
+    off = selling.off_at(demand, np.log(np.maximum(listing.asks, 1e-9) / demand.estimate))
+    each = selling.haggled(listing.asks, off, full_share, off_sd)
+    clear, left = share * demand.estimate * np.exp(demand.latent[0]), listing.course.left_by_latent
+    price = np.concatenate([*(money for money, _ in each), clear])
+    chance = np.concatenate([*(listing.course.sold * part for _, part in each), left])
     order = np.argsort(price, kind="stable")
     return price[order], chance[order] / max(chance.sum(), 1e-300)
 
@@ -348,9 +308,9 @@ def _sale(demand: Demand, at: Terms, days: np.ndarray, ratios: np.ndarray, past:
         log = np.log(np.maximum(weight, 1e-300)) - told_by(demand, at, past)
         weight = np.exp(log - log.max())
         weight /= weight.sum()
-    net = at.net(ratios * demand.estimate * (1 - demand.off_at(log_ratio)))
+    net = selling.net_of(at, ratios * demand.estimate * (1 - selling.off_at(demand, log_ratio)))
     # Cleared out it brings a share of what it is really worth, e^q beside the estimate.
-    clear = at.net(at.share * demand.estimate * np.exp(q))
+    clear = selling.net_of(at, at.share * demand.estimate * np.exp(q))
     pace = np.diff(_clock(at.shape, past, days)) / days if len(days) else None
     return plan.Sale(net, rate, weight, clear, days, at.holding, pace)
 
@@ -398,7 +358,7 @@ def _moves(
     so kept."""
 
     def calls(x: np.ndarray) -> np.ndarray:
-        each = saletime.log_calls(x[:, None], np.array(eta), np.array(most))
+        each = selling.log_calls(x[:, None], np.array(eta), np.array(most))
         return np.asarray(np.exp(each) @ np.array(weight))
 
     asks, states = calls(np.array(log_ratios)), calls(STATES)

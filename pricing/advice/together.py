@@ -20,6 +20,7 @@ import numpy as np
 from pricing.advice import listing
 from pricing.advice.listing import BUYER_POINTS
 from pricing.basis.frozen import frozen
+from pricing.formulas import selling
 from pricing.model.price import price, shared
 from pricing.model.saletime import saletime
 
@@ -120,8 +121,8 @@ def brings(found: Listing, view: View, place: int, at: Terms, draws: Draws) -> n
     asks = np.append(found.asks, 0.0)[step]
     ratio = np.log(np.maximum(asks, 1e-9) / demand.estimate)
     full_share = float(view.haggle.full_share[place])
-    off = np.minimum(demand.off_at(ratio) / max(1 - full_share, 0.05), 0.6)
-    off = np.clip(off + draws.talked[place] * float(view.haggle.off_sd[place]), 0.0, 0.9)
+    moved = draws.talked[place] * float(view.haggle.off_sd[place])
+    off = selling.talked_off(selling.off_at(demand, ratio), full_share, moved)
     sale = np.where(draws.full[place] < full_share, asks, asks * (1 - off))
     q = demand.sd * np.interp(where, np.arange(points), BUYER_POINTS)
     clear = at.share * demand.estimate * np.exp(q)

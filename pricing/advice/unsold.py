@@ -18,6 +18,7 @@ from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
 from pricing.basis.frozen import frozen
 from pricing.basis.question import Question
+from pricing.formulas import selling
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -183,7 +184,7 @@ def _one(
     # Cleared out today
     now = listing.at_asks(demand, replace(at, after=past.days), np.zeros(0), past)
     clear_at = listing.clearing_price(now, demand, at)
-    least = min(max(at.gross(float(best.value[0])), 0.0), asked or np.inf)
+    least = min(max(selling.gross_of(at, float(best.value[0])), 0.0), asked or np.inf)
     step, on, to = _next(best, asked, clear_at, as_of)
     verdict = verdict_on(row, SALE, settings, as_of)
     if verdict.decision:
@@ -199,7 +200,7 @@ def _one(
         if len(best.asks)
         else 0.0
     )
-    gain = (float(best.value[0]) - float(at.net(np.array(clear_at)))) / max(ahead, 1.0)
+    gain = (float(best.value[0]) - float(selling.net_of(at, np.array(clear_at)))) / max(ahead, 1.0)
     return Waiting(
         str(row.get("unit") or ""),
         said(row),

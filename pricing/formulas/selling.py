@@ -10,6 +10,8 @@ import numpy as np
 
 SLIP_SDS = 4.0  # sds from the usual ask beyond which a first ask is taken for a slip of the pen
 ASK_CEILING = 1.25  # of the estimate, before the person's own asks say more. Common practice.
+# Five points of a normal law, equal steps of .7 sd, with about its mass around each.
+SPOTS = [(-1.4, 0.13), (-0.7, 0.23), (0.0, 0.28), (0.7, 0.23), (1.4, 0.13)]
 NEW_PRICE_CEILING = 0.60  # of what the plainest new one costs. Own judgement.
 ELASTICITY_SD = 1.5  # of the elasticity of the sale rate, before any listing. Own judgement.
 
@@ -86,3 +88,46 @@ def haggle(model: Any, place: Any, log_ask_ratio: Any) -> tuple[Any, Any, Any]:
     off = np.clip((1 - full) * model.haggle_off[place] + moved, 0.0, 0.5)
     inner = off / np.maximum(1 - full, 1e-9)
     return full, off, np.sqrt((1 - full) * (model.haggle_sd**2 + full * inner**2))
+
+
+def log_calls(x: Any, eta: Any, most: Any) -> Any:
+    """ln of how many call at x = ln(ask / worth), beside how many at the worth: the most that each
+    would pay is spread around `most` by a logistic law of scale 1 / eta; a power law for a most far
+    below.
+
+    >>> log_calls(np.array([0.0, 0.1, 0.4]), 5.0, -9.0).round(6).tolist()
+    [0.0, -0.5, -2.0]
+    >>> log_calls(np.array([-0.5, 0.0, 0.1]), 20.0, 0.1).round(3).tolist()
+    [0.127, 0.0, -0.566]
+    """
+    return np.logaddexp(0.0, -eta * most) - np.logaddexp(0.0, eta * (x - most))
+
+
+def off_at(demand: Any, log_ratio: Any) -> Any:
+    """Mean share off the ask at ln(ask / estimate)."""
+    return np.clip(demand.off + demand.off_slope * log_ratio, 0.0, 0.5)
+
+
+def talked_off(off: Any, full_share: Any, moved: Any) -> Any:
+    """Share off where not the full ask is paid. off: the mean over all sales; moved: beside it."""
+    return np.clip(np.minimum(off / np.maximum(1 - full_share, 0.05), 0.6) + moved, 0.0, 0.9)
+
+
+def haggled(ask: Any, off: Any, full_share: float, off_sd: float) -> list[tuple[Any, float]]:
+    """Prices that an ask may bring, and their chances: in full, else at one of five shares off
+    around the mean."""
+    sales: list[tuple[Any, float]] = [(ask, full_share)]
+    for spot, weight in SPOTS:
+        less = talked_off(off, full_share, spot * off_sd)
+        sales.append((ask * (1 - less), weight * (1 - full_share)))
+    return sales
+
+
+def net_of(at: Any, price: Any) -> Any:
+    """What a sale at a price leaves after the fees. at: the seller's terms."""
+    return price * (1 - at.fee_share) - at.fee_fixed
+
+
+def gross_of(at: Any, left: Any) -> Any:
+    """The price that leaves this much: the way back from `net_of`."""
+    return (left + at.fee_fixed) / (1 - at.fee_share)

@@ -18,9 +18,10 @@ from scipy.special import logsumexp
 
 from pricing.basis.assumed import ELASTICITY_MEAN
 from pricing.basis.frozen import frozen
+from pricing.formulas import selling
 from pricing.formulas.selling import ELASTICITY_SD
 from pricing.model.saletime.listings import Listings
-from pricing.model.saletime.saletime import N_CALLERS, POWER_MOST, WEEK, log_calls
+from pricing.model.saletime.saletime import N_CALLERS, POWER_MOST, WEEK
 
 ETAS = (6.0, 11.0, 20.0)  # of callers: one over how widely the most they would pay is spread
 MOSTS = (0.0, 0.12, 0.24)  # ln(most / worth) in the middle
@@ -87,13 +88,13 @@ def _evidence(
     asked = np.isfinite(data.first)
     if not asked.any():
         return 0.0, 0.0
-    anchor = -story.eta * at - float(log_calls(np.array(at), eta, most))
+    anchor = -story.eta * at - float(selling.log_calls(np.array(at), eta, most))
     u = story.quality[asked, None] + story.quality_sd[asked, None] * _Z
     clock = [WEEK * (days[asked] / WEEK) ** story.shape for days in (data.begin, data.end)]
     ratio = np.nan_to_num(data.ratio[asked])
-    calls = np.exp(log_calls(ratio[:, :, None] - u[:, None, :], eta, most))
+    calls = np.exp(selling.log_calls(ratio[:, :, None] - u[:, None, :], eta, most))
     reach = ((clock[1] - clock[0])[:, :, None] * calls).sum(axis=1)
-    last = log_calls(data.last[asked, None] - u, eta, most)
+    last = selling.log_calls(data.last[asked, None] - u, eta, most)
     sold = data.sold[asked, None]
     log_rate = story.log_rate[asked, None]
     values = []

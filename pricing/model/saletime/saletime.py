@@ -49,8 +49,8 @@ class SaleTimeModel:
     eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with
     the ask where it is a power of it, (7,) each;
     callers_eta, callers_most, callers_level, callers_weight: laws of callers who each know a most
-    they would pay (`log_calls`), (4,) each: ln rate at the estimate beside the power law's, and
-    belief, of which the power law has the rest;
+    they would pay (`selling.log_calls`), (4,) each: ln rate at the estimate beside the power
+    law's, and belief, of which the power law has the rest;
     shape: of the days on the market; n_drops, n_listings: what eta was learned from;
     premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking;
     premium_by_type: beside the mean, (T,);
@@ -173,20 +173,6 @@ def usual_season(
     still = np.zeros(12)
     table = np.array([season_rates.get(name, still) for name in names]).reshape(-1, 12)
     return along_the_year(table, days)
-
-
-def log_calls(x: np.ndarray, eta: np.ndarray | float, most: np.ndarray | float) -> np.ndarray:
-    """ln of how many call at x = ln(ask / worth), beside how many at the worth: the most that each
-    would pay is spread around `most` by a logistic law of scale 1 / eta; a power law for a most far
-    below.
-
-    >>> log_calls(np.array([0.0, 0.1, 0.4]), 5.0, POWER_MOST).round(6).tolist()
-    [0.0, -0.5, -2.0]
-    >>> log_calls(np.array([-0.5, 0.0, 0.1]), 20.0, 0.1).round(3).tolist()
-    [0.127, 0.0, -0.566]
-    """
-    eta_most = np.asarray(eta, dtype=float) * most
-    return np.asarray(np.logaddexp(0.0, -eta_most) - np.logaddexp(0.0, eta * x - eta_most))
 
 
 def usual_log_rate(days: float, shape: float = 1.0) -> float:

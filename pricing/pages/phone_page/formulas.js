@@ -1024,6 +1024,7 @@ const normal_law_formulas = (() => {
 const selling_formulas = (() => {
   const SLIP_SDS = 4.0;
   const ASK_CEILING = 1.25;
+  const SPOTS = [[-1.4, 0.13], [-0.7, 0.23], [0.0, 0.28], [0.7, 0.23], [1.4, 0.13]];
   const NEW_PRICE_CEILING = 0.6;
   const ELASTICITY_SD = 1.5;
   function highest_ratio(model, type_name) {
@@ -1080,7 +1081,31 @@ const selling_formulas = (() => {
     inner = (off / Math.max((1 - full), 1e-09));
     return [full, off, Math.sqrt(((1 - full) * py.add((model.haggle_sd ** 2), (full * (inner ** 2)))))];
   }
-  return { SLIP_SDS, ASK_CEILING, NEW_PRICE_CEILING, ELASTICITY_SD, highest_ratio, ceiling, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle };
+  function log_calls(x, eta, most) {
+    return (py.logaddexp(0.0, (-eta * most)) - py.logaddexp(0.0, (eta * (x - most))));
+  }
+  function off_at(demand, log_ratio) {
+    return py.clip(py.add(demand.off, (demand.off_slope * log_ratio)), 0.0, 0.5);
+  }
+  function talked_off(off, full_share, moved) {
+    return py.clip(py.add(Math.min((off / Math.max((1 - full_share), 0.05)), 0.6), moved), 0.0, 0.9);
+  }
+  function haggled(ask, off, full_share, off_sd) {
+    let less, sales, spot, weight;
+    sales = [[ask, full_share]];
+    for ([spot, weight] of py.each(SPOTS)) {
+      less = talked_off(off, full_share, (spot * off_sd));
+      sales.push([(ask * (1 - less)), (weight * (1 - full_share))]);
+    }
+    return sales;
+  }
+  function net_of(at, price) {
+    return ((price * (1 - at.fee_share)) - at.fee_fixed);
+  }
+  function gross_of(at, left) {
+    return (py.add(left, at.fee_fixed) / (1 - at.fee_share));
+  }
+  return { SLIP_SDS, ASK_CEILING, SPOTS, NEW_PRICE_CEILING, ELASTICITY_SD, highest_ratio, ceiling, usual_premium, learned_from, unseen_sd, own_factor, quality_from_ask, haggle, log_calls, off_at, talked_off, haggled, net_of, gross_of };
 })();
 const by_age_formulas = (() => {
   const MIDDLE_AGE = 6.5;

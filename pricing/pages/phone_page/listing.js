@@ -2,13 +2,7 @@
 "use strict";
 const { exposure, gently, rounded, steps } = asks_formulas;
 
-const off_at = (demand, log_ratio) => clip(demand.off + demand.off_slope * log_ratio, 0, 0.5);
-const net_of = (at, price) => price * (1 - at.fee_share) - at.fee_fixed;
-const gross_of = (at, left) => (left + at.fee_fixed) / (1 - at.fee_share);
-
-const softplus = (x) => Math.max(x, 0) + Math.log1p(Math.exp(-Math.abs(x)));
-/** ln of how many call at x = ln(ask / worth), beside how many at the worth. */
-const log_calls = (x, eta, most) => softplus(-eta * most) - softplus(eta * (x - most));
+const { gross_of, haggled, log_calls, net_of, off_at } = selling_formulas;
 
 /** What is not known: q, ln rate and their weight, each (L,); the law of the asks runs fastest. */
 function latent_of(demand) {
@@ -84,12 +78,10 @@ function clearing_price(listing, demand, at) {
 }
 
 function sale_prices(listing, demand, share, full_share, off_sd) {
-  const spots = [-1.4, -0.7, 0, 0.7, 1.4], parts = [0.13, 0.23, 0.28, 0.23, 0.13].map((part) => part * (1 - full_share)), prices = [], chance = [];
-  listing.asks.forEach((ask, t) => { prices.push(ask); chance.push(listing.course.sold[t] * full_share); });
-  listing.asks.forEach((ask, t) => {
-    const off = Math.min(off_at(demand, Math.log(Math.max(ask, 1e-9) / demand.estimate)) / Math.max(1 - full_share, 0.05), 0.6);
-    spots.forEach((spot, k) => { prices.push(ask * (1 - clip(off + spot * off_sd, 0, 0.9))); chance.push(listing.course.sold[t] * parts[k]); });
-  });
+  const prices = [], chance = [];
+  listing.asks.forEach((ask, t) => { for (const [price, part] of haggled(ask, off_at(demand, Math.log(Math.max(ask, 1e-9) / demand.estimate)), full_share, off_sd)) {
+    prices.push(price); chance.push(listing.course.sold[t] * part);
+  } });
   listing.sale.latent.q.forEach((q, l) => { prices.push(share * demand.estimate * Math.exp(q)); chance.push(listing.course.left_by_latent[l]); });
   const order = range(prices.length).sort((i, j) => prices[i] - prices[j] || i - j), all = Math.max(sum(chance), 1e-300);
   return [order.map((i) => prices[i]), order.map((i) => chance[i] / all)];

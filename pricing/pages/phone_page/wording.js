@@ -26,6 +26,7 @@ const py = {
   max: (...xs) => Math.max(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   min: (...xs) => Math.min(...(Array.isArray(xs[0]) ? xs[0] : xs)),
   range: (from, to = null, step = 1) => { const out = [], [a, b] = to === null ? [0, from] : [from, to]; for (let i = a; step > 0 ? i < b : i > b; i += step) out.push(i); return out; },
+  logaddexp: (a, b) => Math.max(a, b) + Math.log1p(Math.exp(-Math.abs(a - b))),
   clip: (x, low, high) => Math.min(Math.max(x, low), high),
   // A number with at most so many digits, as "g" writes it: exact halves go to the even digit.
   general: (x, digits = 6) => {
