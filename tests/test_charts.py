@@ -86,21 +86,6 @@ def pictures(currency: str = "USD") -> dict[str, charts.Picture]:
     return {
         "per_hour": charts.per_hour(comparison, currency),
         "waiting": charts.waiting(curve, [("dryer", curve)]),
-        "hours": charts.hours(
-            comparison,
-            {
-                task: task
-                for task in (
-                    "drive",
-                    "diagnose",
-                    "repair",
-                    "clean",
-                    "sell",
-                    "not split",
-                    "comebacks",
-                )
-            },
-        ),
         "calls": charts.calls(calls, currency),
         "level": charts.price_level(level),
     }
@@ -178,7 +163,6 @@ def test_global_settings_of_the_drawing_library_are_left_alone() -> None:
 
 def test_bars_begin_at_zero_and_money_stands_on_the_axes(drawn: dict[str, charts.Picture]) -> None:
     """A bar that does not begin at zero lies."""
-    assert drawn["hours"].figure.axes[0].get_xlim()[0] == 0
     assert drawn["calls"].figure.axes[0].get_ylim()[0] == 0
     assert "$" in "".join(ElementTree.fromstring(drawn["calls"].svg).itertext())
     assert "€" in "".join(ElementTree.fromstring(pictures("EUR")["calls"].svg).itertext())
@@ -246,23 +230,6 @@ def test_one_group_and_no_group() -> None:
     ):
         comparison = compare(keep_books(from_rows(rows), Settings(), date(2026, 10, 5)), Settings())
         ElementTree.fromstring(charts.per_hour(comparison, "USD").svg)
-        ElementTree.fromstring(
-            charts.hours(
-                comparison,
-                {
-                    task: task
-                    for task in (
-                        "drive",
-                        "diagnose",
-                        "repair",
-                        "clean",
-                        "sell",
-                        "not split",
-                        "comebacks",
-                    )
-                },
-            ).svg
-        )
 
 
 def test_long_names_and_other_scripts_draw_without_a_word() -> None:

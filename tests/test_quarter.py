@@ -124,7 +124,7 @@ def test_quarters_by_name() -> None:
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=20)
 def test_every_total_is_the_sum_of_the_frozen_rows(seed: int) -> None:
-    """Money, profit and hours of the quarter, of its types, and of the replay come to the sums of
+    """Money, profit and hours of the quarter and of its types come to the sums of
     its rows, to the cent."""
     report = report_of(invented(seed))
     rows, now = report.rows, report.now
@@ -137,9 +137,6 @@ def test_every_total_is_the_sum_of_the_frozen_rows(seed: int) -> None:
     overhead = round(sum(row.profit for row in rows if row.kind != "unit"), 2)
     assert round(sum(line.profit for line in report.types) + overhead, 2) == now.profit
     assert sum(line.n_sold for line in report.types) == now.n_sold
-    assert (
-        round(report.replay.kept_profit + report.replay.refused_profit + overhead, 2) == now.profit
-    )
     assert sum(line.n for line in report.repairs) == sum(
         row.counted for row in rows if row.kind == "unit"
     )
@@ -276,40 +273,6 @@ def test_an_empty_record_and_one_row() -> None:
         {"type": "dryer", "outcome": "sold"},
     ]:
         assert report_of([row]).quarter == Q3
-
-
-def test_the_replay_knows_only_what_had_ended_by_then() -> None:
-    """Ten dishwashers lost money before August; one got in August is refused, one got in May,
-    before they had ended, is not."""
-    past = [
-        {
-            "type": "dishwasher",
-            "outcome": "scrapped",
-            "got": day("2026-06-01"),
-            "sold": day("2026-07-10"),
-            "paid": 10.0,
-            "parts": 5.0,
-            "hours": 2.0,
-        }
-        for _ in range(10)
-    ]
-    late = {
-        "type": "dishwasher",
-        "outcome": "sold",
-        "got": day("2026-08-20"),
-        "sold": day("2026-09-10"),
-        "price": 30.0,
-        "paid": 10.0,
-        "parts": 5.0,
-        "hours": 2.0,
-    }
-    early = late | {"got": day("2026-05-20")}
-
-    report = report_of([*past, late, early])
-
-    assert (report.replay.n_judged, report.replay.n_refused) == (12, 1)
-    assert report.replay.refused_profit == pytest.approx(15.0)
-    assert report.replay.n_under == 12
 
 
 def test_listings_count_what_still_waits() -> None:

@@ -23,6 +23,7 @@ from pricing.pages.quarter_learned import (
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import KeptAnswer, ReportCard, Scored
 from pricing.quarter.calls import CalledSale, judge
+from pricing.quarter.limits import fitting_settings
 from pricing.quarter.money import keep_books
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import contrast, price_level, worths
@@ -327,3 +328,64 @@ def test_limits_know_only_what_was_told_before_the_drive() -> None:
         and "kept nothing on the rest" in section.paragraphs[1]
     )
     assert "can be judged" in limits_section(None, "USD").paragraphs[0]
+
+
+def test_what_the_offers_would_have_said_stands_beside_what_came() -> None:
+    """Month by month and together, added up by hand from the rows: units, fixed, parts of the fixed
+    ones, hours, money; what was said hangs on nothing that came later."""
+    rows = [
+        row | {"fault": "won't drain", "miles": 6.0, "parts": 12.5, "hours": 1.5, "drive_min": 30.0}
+        for row in sales(n=60)
+    ]
+    late = [i for i, row in enumerate(rows) if row["sold"] >= day("2026-07-01")]
+    lost = set(late[::3])
+    for i in lost:
+        rows[i] |= {"outcome": "scrapped", "price": None}
+    changed = [
+        row | {"parts": 40.0, "hours": 4.0} if i in late else row for i, row in enumerate(rows)
+    ]
+    first, second = (
+        learn(keep_books(from_rows(table), Settings(), AS_OF), Settings(), Quarter(2026, 3)).limits
+        for table in (rows, changed)
+    )
+    assert first is not None and second is not None
+    assert [one.said for one in first.units] == [one.said for one in second.units]
+    assert all(0 < one.said.fixed < 1 and one.said.days for one in first.units)
+
+    table = next(one for one in limits_section(second, "USD").tables if one.head[0] == "Month")
+    (total,) = table.foot
+    by_head = dict(zip(table.head, total, strict=True))
+    months = {date.fromordinal(int(rows[i]["sold"])).isoformat()[:7] for i in late}
+    assert [row[0] for row in table.rows] == sorted(months)
+    kept = sum((0 if i in lost else rows[i]["price"]) - 20.0 - 40.0 - 2 * 6 * 0.45 for i in late)
+    fixed = len(late) - len(lost)
+    assert by_head["Units"] == str(len(late)) and by_head["fixed"] == f"{fixed}"
+    assert by_head["parts"] == f"${40.0 * fixed:,.2f}"
+    assert by_head["hours"] == f"{4.5 * len(late):,.2f}"
+    assert by_head["kept"].replace("$", "").replace(",", "") == f"{kept:.2f}"
+    said = sum(one.said.kept for one in second.units)
+    assert by_head["Kept, said"].replace("$", "").replace(",", "") == f"{said:.2f}"
+    # every sale was ten days after its listing
+    within = sum(one.said.days >= 10 for one in second.units if one.was.fixed)
+    assert by_head["Sold in my days"] == f"{within} of {fixed}"
+
+
+def test_settings_that_would_have_fitted_are_proposed() -> None:
+    """Drives at 20 miles an hour with a quarter of an hour each beside, at $.30 a mile, sold through
+    somebody who takes 8 %: three settings, each by its command; none where the settings fit."""
+    rows = [
+        row | {"miles": 4.0 + i % 9, "drive_min": 60 * 2 * (4.0 + i % 9) / 20 + 15,
+               "haul_cost": round(2 * (4.0 + i % 9) * 0.3, 2), "fees": round(row["price"] * 0.08, 2)}
+        for i, row in enumerate(sales(n=40))
+    ]  # fmt: skip
+    books = keep_books(from_rows(rows), Settings(), AS_OF)
+    found = fitting_settings(books, Settings())
+    assert {key: value for key, (_, value, _) in found.items()} == {
+        "average_speed": 20.0, "cost_per_distance": 0.3, "selling_fee_share": 0.08,
+    }  # fmt: skip
+    said = " ".join(limits_section(None, "USD", found).paragraphs)
+    for words in ("average_speed 20", "cost_per_distance 0.3", "selling_fee_share 0.08"):
+        assert f"pricing settings {words}" in said
+    fitted = Settings(average_speed=20.5, cost_per_distance=0.31, selling_fee_share=0.08)
+    assert fitting_settings(books, fitted) == {}
+    assert fitting_settings(keep_books(from_rows(rows[:9]), Settings(), AS_OF), Settings()) == {}

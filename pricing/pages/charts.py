@@ -11,7 +11,7 @@ from __future__ import annotations
 import io
 import re
 import warnings
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -35,10 +35,8 @@ from pricing.pages.text import day, money
 from pricing.quarter.calls import Calls
 from pricing.quarter.compare import Comparison
 from pricing.quarter.survival import Curve
-from pricing.quarter.worked import TASKS
 from pricing.quarter.worth import Level
 
-MOST_GROUPS = 12
 MOST_CALLS = 80
 LONGEST_NAME = 26
 _SETTINGS: Any = {
@@ -232,50 +230,6 @@ def _name_beside(axes: Axes, named: Sequence[NamedCurve], longest: float) -> Non
         weight = "bold" if width > 2 else "normal"
         x = at + 0.075 * longest
         axes.text(x, height, short(label), color=color, va="center", weight=weight)
-
-
-def hours(comparison: Comparison, words: Mapping[str, str], name: str = "hours") -> Picture:
-    """Where the hours of a unit go, by group: one bar each from zero, the tasks apart by color,
-    hatch and label."""
-    groups = comparison.groups[:MOST_GROUPS]
-    used = [task for task in TASKS if any(group.hours_by_task[task] > 0 for group in groups)]
-
-    def paint(figure: Figure) -> None:
-        axes = figure.add_subplot()
-        start = np.zeros(len(groups))
-        for i, task in enumerate(used):
-            width = np.array([group.hours_by_task[task] / group.n for group in groups])
-            axes.barh(
-                range(len(groups)),
-                width,
-                left=start,
-                color=style.FILLS[i % 7],
-                hatch=style.HATCHES[i % 7],
-                edgecolor=style.PAPER,
-                linewidth=0.6,
-                height=0.66,
-            )
-            if len(groups):
-                # Neighbors in the top bar may be narrower than their names: every other name stands
-                # a line higher.
-                axes.text(
-                    start[0] + width[0] / 2,
-                    -0.62 - 0.5 * (i % 2),
-                    words[task],
-                    ha="center",
-                    va="bottom",
-                    fontsize=style.FONT_SIZE - 1,
-                )
-            start += width
-        for row, end in enumerate(start):
-            axes.text(end, row, f" {end:.1f} h", va="center", fontsize=style.FONT_SIZE - 1)
-        axes.set_yticks(range(len(groups)), [short(group.name) for group in groups])
-        axes.set_ylim(len(groups) - 0.4, -1.6)
-        axes.set_xlim(0, max(float(start.max()) if len(start) else 1.0, 0.1) * 1.12)
-        axes.set_xlabel("hours a unit, failed ones counted")
-        _bare(axes, keep=("bottom",))
-
-    return draw(name, paint, 1.1 + 0.32 * max(len(groups), 1))
 
 
 def price_level(level: Level, name: str = "level") -> Picture:

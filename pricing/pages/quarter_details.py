@@ -11,13 +11,7 @@ from typing import Any
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import LEGEND, worded
 from pricing.pages.parts import TASK_WORDS, Column, Drawn, Section, Shown, Table, in_columns
-from pricing.pages.quarter_shop import (
-    buying_section,
-    gaps_section,
-    repairs_section,
-    rows_section,
-    waiting_section,
-)
+from pricing.pages.quarter_shop import gaps_section, repairs_section, rows_section, waiting_section
 from pricing.pages.quarter_words import capital
 from pricing.pages.text import day, exact, money, sign_of
 from pricing.quarter.change import Change
@@ -35,7 +29,6 @@ def sections(report: QuarterReport, draw: bool) -> list[Section]:
         _pays_section(report, draw),
         _sold_section(report),
         waiting_section(report, draw),
-        buying_section(report),
         repairs_section(report),
         gaps_section(report),
         rows_section(report),
@@ -80,14 +73,13 @@ def _pays_section(report: QuarterReport, draw: bool) -> Section:
     view = worded(pays, currency)
     title = "What pays per hour, by type"
     by_group = Shown(title, view["headline"], _pays_table(report, view))
-    by_hours = Shown("Where the hours go", _hours_takeaway(pays), _hours_table(pays))
+    by_hours = replace(_hours_table(pays), note=_hours_takeaway(pays))
     if draw and pays.groups:
         from pricing.pages import charts
 
         by_group = replace(by_group, picture=charts.per_hour(pays, currency))
-        by_hours = replace(by_hours, picture=charts.hours(pays, TASK_WORDS))
     overall = [view["overall"]] if pays.groups else []
-    return Section("pays", "What pays per hour", [*overall, *view["notes"]], [by_group, by_hours])
+    return Section("pays", "What pays per hour", [*overall, *view["notes"]], [by_group], [by_hours])
 
 
 def _pays_table(report: QuarterReport, view: Mapping[str, Any]) -> Table:

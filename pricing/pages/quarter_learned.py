@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from typing import Any
 
 from pricing.pages import quarter_words as words
 from pricing.pages.parts import SIDE, Column, Section, Shown, Table, in_columns, side
 from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
 from pricing.quarter.calls import Calls
-from pricing.quarter.limits import Limits
+from pricing.quarter.limits import Fits, Limits
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import Effect, Level
 from pricing.wording.plain import percent
@@ -120,7 +121,7 @@ def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
     return Table(caption, ["", "Count"], rows, right=frozenset({1}))
 
 
-def limits_section(limits: Limits | None, currency: str) -> Section:
+def limits_section(limits: Limits | None, currency: str, fits: Fits | None = None) -> Section:
     """What was paid against the most that I would have said to pay."""
     title = "Paid against the limit"
     if limits is None or not limits.units:
@@ -128,7 +129,7 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
             "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
             " is not written."
         )
-        return Section("limits", title, [none])
+        return Section("limits", title, [none, *fits_words(fits or {})])
     over, within = limits.side(True), limits.side(False)
     rows = [side("within my limit", within, currency), side("over my limit", over, currency)]
     both = (over[0] + within[0], round(over[1] + within[1], 2), round(over[2] + within[2], 2))
@@ -148,8 +149,66 @@ def limits_section(limits: Limits | None, currency: str) -> Section:
         f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left out"
         " to keep this quick."
     )
-    told = [intro, says, *([left] if limits.n_left else [])]
-    return Section("limits", title, told, (), [table, *_furthest(limits, currency)])
+    told = [intro, says, *([left] if limits.n_left else []), _said_and_was(limits, currency)]
+    told += fits_words(fits or {})
+    tables = [table, _by_month(limits, currency), *_furthest(limits, currency)]
+    return Section("limits", title, told, (), tables)
+
+
+def _said_and_was(limits: Limits, currency: str) -> str:
+    """What the offers said of all judged units together, and what came."""
+    sums = {
+        (of, name): sum(getattr(getattr(one, of), name) for one in limits.units)
+        for of in ("said", "was")
+        for name in ("fixed", "kept", "hours")
+    }
+
+    def told(of: str) -> str:
+        kept = money(sums[of, "kept"], currency)
+        return f"{sums[of, 'fixed']:.0f} fixed, {kept} kept in {sums[of, 'hours']:.0f} hours"
+
+    n, said = len(limits.units), told("said")
+    return f"Before the drives I'd have said, of {n}: {said}. It was: {told('was')}."
+
+
+def _by_month(limits: Limits, currency: str) -> Table:
+    """Said and come, month by month: units fixed, parts of those, hours, what was kept, and how
+    many sold within the days by which half should."""
+    months = sorted({one.month for one in limits.units})
+    records = [(month, [one for one in limits.units if one.month == month]) for month in months]
+
+    def sums(name: str, of: str, only_fixed: bool = False) -> Callable[[Any], float]:
+        return lambda record: sum(
+            getattr(getattr(one, of), name) for one in record[1] if one.was.fixed or not only_fixed
+        )
+
+    def in_days(record: Any) -> str:
+        pairs = [(one.was.days, one.said.days) for one in record[1]]
+        known = [(was, said) for was, said in pairs if was is not None and said is not None]
+        return f"{sum(was <= said for was, said in known)} of {len(known)}"
+
+    columns: Sequence[Column] = (
+        ("Month", lambda record: record[0], ""), ("Units", lambda record: len(record[1]), "n+"),
+        ("Fixed, said", sums("fixed", "said"), "d+"), ("fixed", sums("fixed", "was"), "d+"),
+        ("Parts, said", sums("parts", "said", True), "$+"),
+        ("parts", sums("parts", "was", True), "$+"),
+        ("Hours, said", sums("hours", "said"), "h+"), ("hours", sums("hours", "was"), "h+"),
+        ("Kept, said", sums("kept", "said"), "$+"), ("kept", sums("kept", "was"), "$+"),
+        ("Sold in my days", in_days, ""),
+    )  # fmt: skip
+    note = "Sold in my days: half should. Parts are those of the fixed ones."
+    foot = {"Sold in my days": in_days(("", limits.units))}
+    caption = "What the offers would have said, and what came"
+    return in_columns(caption, columns, records, currency, "All", foot, wide=True, note=note)
+
+
+def fits_words(fits: Fits) -> list[str]:
+    """Settings that would have fitted the record, each with the command that takes it over."""
+    return [
+        f"Your record says {key} {value:g}, your settings {now:g} ({n} rows). To take it over:"
+        f" pricing settings {key} {value:g}"
+        for key, (now, value, n) in fits.items()
+    ]
 
 
 def _furthest(limits: Limits, currency: str) -> list[Table]:

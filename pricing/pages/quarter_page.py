@@ -39,7 +39,7 @@ from pricing.wording.first_page import NAMED, figure
 
 ORDER = (
     "asked", "box", "money", "pays", "what-if", "sold", "estimates", "prices", "waiting",
-    "buying", "limits", "repairs", "gaps", "tax-folder", "rows",
+    "limits", "repairs", "gaps", "tax-folder", "rows",
 )  # fmt: skip
 
 SCRIPT = (Path(__file__).parent / "templates" / "quarter.js").read_text(encoding="utf-8")

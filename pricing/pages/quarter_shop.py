@@ -1,4 +1,4 @@
-"""The Details on the shop: what waits, buying, repairs, gaps, and the rows of the totals."""
+"""The Details on the shop: what waits, repairs, gaps, and the rows of the totals."""
 
 from __future__ import annotations
 
@@ -6,19 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import (
-    MONEY_WORDS,
-    MOST_ROWS,
-    SIDE,
-    Column,
-    Section,
-    Shown,
-    Table,
-    hours,
-    in_columns,
-    side,
-)
-from pricing.pages.text import day, exact, money
+from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Column, Section, Shown, Table, in_columns
+from pricing.pages.text import day, exact
 from pricing.quarter.gaps import Gap
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import MoneyRow, QuarterReport
@@ -78,27 +67,6 @@ def _still_unsold_table(curve: Curve, by_type: Sequence[tuple[str, Curve]]) -> T
 
 def _left(n: int) -> str:
     return f"{n - MOST_ROWS:,} more are in the CSV beside this page." if n > MOST_ROWS else ""
-
-
-def buying_section(report: QuarterReport) -> Section:
-    """What was paid against the limit, and the quarter again had it refused what does not pay."""
-    past, currency = report.replay, report.currency
-    n = report.now.n_ended - report.now.n_uncounted
-    kept = (n - past.n_refused, past.kept_profit, past.kept_hours)
-    refused = (past.n_refused, past.refused_profit, past.refused_hours)
-    both = (n, round(kept[1] + refused[1], 2), round(kept[2] + refused[2], 2))
-    rows = [
-        side("kept under the rule", kept, currency),
-        side("refused under the rule", refused, currency),
-    ]
-    foot = [side("all units", both, currency)]
-    table = Table("The buying, replayed", ["", *SIDE], rows, foot, frozenset({1, 2, 3, 4}))
-    outcome = f"{exact(past.under_profit, currency)} for {hours(past.under_hours)} hours"
-    hindsight = (
-        f"In hindsight {words.units_word(past.n_under)} paid under your"
-        f" {money(report.target, currency)} an hour: {outcome}."
-    )
-    return Section("buying", "Buying", [words.replay_sentence(report), hindsight], (), [table])
 
 
 def repairs_section(report: QuarterReport) -> Section:

@@ -61,11 +61,6 @@ def headline(report: QuarterReport) -> str:
     return f"{span}. As of {day(report.as_of)}, {report.as_of.year}."
 
 
-def hours_word(value: float) -> str:
-    """`1 hour`, `14 hours`."""
-    return f"{value:,.0f} hour{'' if f'{value:.0f}' == '1' else 's'}"
-
-
 def step_words(unit: OnShelf, report: QuarterReport) -> str:
     """What to do next with a waiting unit, and when; empty where nothing can be said."""
     if unit.step and unit.on is not None:
@@ -134,32 +129,4 @@ def waiting_takeaway(curve: Curve | None) -> str:
     return (
         f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and"
         f" {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
-    )
-
-
-def replay_sentence(report: QuarterReport) -> str:
-    """What refusing by the record would have done."""
-    past, currency = report.replay, report.currency
-    if past.n_judged == 0:
-        return "The buying cannot be replayed: no ended unit of the quarter has the day you got it."
-    rule = (
-        f"If you had passed on types that paid under {money(report.target, currency)} an hour until"
-        " then"
-    )
-    if past.n_refused == 0:
-        return f"{rule}, you'd have skipped none of {past.n_judged} units."
-    now = report.now.per_hour
-    was = f" (it was {money(now, currency)})" if now is not None else ""
-    gained = (
-        f"{money(past.kept_per_hour, currency)} an hour{was}"
-        if past.kept_per_hour is not None
-        else "no hours at all"
-    )
-    kept = (
-        f"{money(abs(past.refused_profit), currency)}"
-        f" {'less' if past.refused_profit >= 0 else 'more'} kept"
-    )
-    return (
-        f"{rule}, you'd have skipped {past.n_refused} of {past.n_judged} units: {kept},"
-        f" {hours_word(past.refused_hours)} free, and {gained} on the rest."
     )

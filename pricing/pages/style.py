@@ -1,22 +1,20 @@
 """The look of pictures in one place: colors with enough contrast on white, and sizes; that of the
 report's page stands in templates/quarter.css.
 
-Color is never the only carrier: lines also differ by dash, areas by hatch, and everything is
-labelled where it stands.
+Color is never the only carrier: lines also differ by dash, and everything is labelled where it
+stands.
 """
 
 from __future__ import annotations
 
 INK, MUTED, RULE, PAPER = "#1d2428", "#545d64", "#cfc9ba", "#ffffff"
 MAIN, WARM, SOFT, PAST = "#0d4f66", "#6b4300", "#dfeaee", "#7d7a70"
-FILLS = ("#0d4f66", "#7fa6b3", "#6b4300", "#c79a5b", "#545d64", "#a8adb0", "#cfc9ba")
 # what a color of a picture is inside a page, where the person's eyes choose light or dark
 INKS = {
     INK: "var(--ink)", MUTED: "var(--faint)", RULE: "var(--line)", PAPER: "var(--ground)",
     MAIN: "var(--blue)", SOFT: "var(--blue-soft)", PAST: "var(--edge)", "#000000": "var(--ink)",
     WARM: "var(--warm)",
 }  # fmt: skip
-HATCHES = ("", "//", "", "..", "", "xx", "")
 DASHES: tuple[tuple[float, ...], ...] = ((), (6, 2), (2, 2))
 FONT_SIZE = 10.0
 WIDTH_INCHES = 5.6

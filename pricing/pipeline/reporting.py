@@ -18,7 +18,6 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.rules import load as rules_of
 from pricing.basis.settings import Settings
-from pricing.basis.units import from_rows
 from pricing.model import saved
 from pricing.model.known import known_by
 from pricing.model.saved import Saved
@@ -29,7 +28,7 @@ from pricing.quarter import compare as comparing
 from pricing.quarter import worth
 from pricing.quarter.calls import Calls
 from pricing.quarter.front import Compared, make_front
-from pricing.quarter.limits import Limits, judge_limits
+from pricing.quarter.limits import Limits, fitting_settings, judge_limits
 from pricing.quarter.mix import best_mix, weeks_of
 from pricing.quarter.money import Books, keep_books
 from pricing.quarter.period import Quarter, last_complete, read_quarter
@@ -121,6 +120,7 @@ def rules(home: Home, settings: Settings, as_of: date) -> StopRules:
 MOST_SALES = 3000
 YEARS = 4
 MOST_UNITS = 6000
+MOST_LISTINGS = 1500
 
 
 @frozen
@@ -204,9 +204,9 @@ def _limits_of(
         others = np.sort(others[np.argsort(ended, kind="stable")[-MOST_UNITS:]])
     known = known_by(books.units.take(others), day.toordinal())
     repair_model = repair_fit.fit_repair(known, settings, day)
-    # Days to sell move a limit only where space is short; they stay at their starting figures here,
-    # which spares a slow fit.
-    saletime_model = saletime_fit.fit_saletime(from_rows([]), price_model, settings, day)
+    # the newest listings say enough about days; more would only be slow
+    newest = known.take(np.arange(known.n)[-MOST_LISTINGS:])
+    saletime_model = saletime_fit.fit_saletime(newest, price_model, settings, day)
     numbers = Saved(
         Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, ""
     )
@@ -278,7 +278,9 @@ def _page(
             quarter_learned.prices_section(
                 learned.level, learned.worths, currency, True, learned.n_sales
             ),
-            quarter_learned.limits_section(learned.limits, currency),
+            quarter_learned.limits_section(
+                learned.limits, currency, fitting_settings(books, settings)
+            ),
             sheets.year_section(year, currency),
         ],
     )

@@ -122,7 +122,7 @@ def _descriptions(books: Books) -> list[_Column]:
     graded, asked = word("condition").codes >= 0, word("asked").codes >= 0
     days, wider = "days to sell rest on the others", "the price range is wider for them"
     talked = "what buyers talk down is not learned from them"
-    held = "days held and the buying replay leave them out"
+    held = "days held and the stop rules leave them out"
     return [
         _Column("listed", was_listed, has_listed, days, is_range=True),
         _Column("drive_min or miles", counted, driven, _drive_words(books, counted & ~driven)),

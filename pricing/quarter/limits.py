@@ -27,8 +27,22 @@ MOST = 150  # units judged, evenly through the quarter; each costs an answer of 
 
 
 @frozen
+class Foretold:
+    """What an offer says of a unit, and what it came to: the chance that it is fixed, its parts if
+    it is, hours, days to sell (None: not known) and what is kept, in the currency's unit."""
+
+    fixed: float
+    parts: float
+    hours: float
+    days: float | None
+    kept: float
+
+
+@frozen
 class Judged:
-    """One unit: what was paid, the most to pay, and what it came to, in the currency's unit."""
+    """One unit: what was paid, the most to pay, what it came to, in the currency's unit; month it
+    ended; said and was: what the offer said of it, and what it came to (parts only where it was
+    fixed)."""
 
     unit: str
     type: str
@@ -36,6 +50,9 @@ class Judged:
     limit: float
     profit: float
     hours: float
+    month: str
+    said: Foretold
+    was: Foretold
 
     @property
     def over(self) -> bool:
@@ -83,6 +100,58 @@ def judge_limits(
     answers = decide_many(questions, numbers, settings, as_of)
     limits = [float(one.pay_up_to) for one in answers]
     brought = (books.profit[rows].tolist(), books.worked[rows].tolist())
-    columns = (words["unit"], words["type"], paid.tolist(), limits, *brought)
-    units = tuple(Judged(*each) for each in zip(*columns, strict=True))
+    said = [
+        Foretold(one.fix_chance, one.costs.parts_if_fixed, one.hours, one.days.get("median"),
+             one.expected_gain)
+        for one in answers
+    ]  # fmt: skip
+    months = [date.fromordinal(int(at)).isoformat()[:7] for at in books.day[rows]]
+    columns = (words["unit"], words["type"], paid.tolist(), limits, *brought, months, said)
+    came = _came(books, rows)
+    units = tuple(Judged(*each) for each in zip(*columns, came, strict=True))
     return Limits(units, len(counted) - len(rows))
+
+
+def _came(books: Books, rows: np.ndarray) -> list[Foretold]:
+    """What units came to, in the terms of an offer."""
+    days = books.day[rows] - books.units.number("listed")[rows]
+    days = np.where(books.sold[rows] & (days >= 0), days, np.nan)
+    told = (~books.failed[rows], books.money("parts")[rows], books.worked[rows], days)
+    return [
+        Foretold(float(fixed), parts, hours, each if np.isfinite(each) else None, kept)
+        for fixed, parts, hours, each, kept in zip(
+            *(values.tolist() for values in (*told, books.profit[rows])), strict=True
+        )
+    ]
+
+
+# key of the settings -> what it says now, what the record says, and how many rows say so
+Fits = dict[str, tuple[float, float, int]]
+FITS_FROM, FITS_OFF = 10, 0.15  # rows; share of what is set. Own judgement
+
+
+def fitting_settings(books: Books, settings: Settings) -> Fits:
+    """Settings that the record says otherwise: the speed of drives (by least squares beside the
+    minutes that each takes), what a drive costs by distance, and the share that selling takes."""
+    number = books.units.number
+    way, minutes, haul = 2 * number("miles"), number("drive_min"), number("haul_cost")
+    price, fees = number("price"), number("fees")
+    drove, paid = (way > 0) & (minutes > 0), (way > 0) & (haul > 0)
+    sold = books.sold & (price > 0) & (fees >= 0)
+    found: Fits = {}
+    if drove.sum() >= FITS_FROM and np.ptp(way[drove]) > 0:
+        slope = float(np.polyfit(way[drove], minutes[drove] / 60, 1)[0])
+        if slope > 0:
+            found["average_speed"] = (settings.average_speed, 1 / slope, int(drove.sum()))
+    for key, now, up, down, some in (
+        ("cost_per_distance", settings.cost_per_distance, haul, way, paid),
+        ("selling_fee_share", settings.selling_fee_share, fees, price, sold),
+    ):
+        if some.sum() >= FITS_FROM:
+            share = float(up[some].sum() / down[some].sum())
+            found[key] = (now, share, int(some.sum()))
+    return {
+        key: (now, round(fits, 2 if fits < 5 else 0), n)
+        for key, (now, fits, n) in found.items()
+        if abs(fits - now) > max(FITS_OFF * abs(now), 0.01)
+    }

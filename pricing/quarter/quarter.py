@@ -25,7 +25,6 @@ from pricing.quarter.gaps import Gap, find_gaps
 from pricing.quarter.groups import label_groups
 from pricing.quarter.money import IN, OUT, Books, Totals, add_up
 from pricing.quarter.period import Quarter, quarter_of
-from pricing.quarter.replay import Replay, replay
 from pricing.quarter.shelf import OnShelf, largest, listings, planned, waiting_units
 from pricing.quarter.survival import Curve, waiting_curve
 
@@ -112,7 +111,6 @@ class QuarterReport:
     curve_by_type: tuple[tuple[str, Curve], ...]
     waiting: tuple[OnShelf, ...]
     repairs: tuple[RepairLine, ...]
-    replay: Replay
     gaps: tuple[Gap, ...]
     n_undated: int
 
@@ -165,7 +163,6 @@ def make_quarter(
         curve_by_type=tuple(curves),
         waiting=waiting,
         repairs=repair_lines(books, inside),
-        replay=replay(books, settings, of_type.codes, len(of_type.levels), inside),
         gaps=find_gaps(books, settings),
         n_undated=int((books.ended & ~np.isfinite(books.day)).sum()),
     )
