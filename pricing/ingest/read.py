@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import stat
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -144,14 +145,14 @@ def read_text(
     """`read_file` from the text on."""
     lines = lines_of(decoded.text)
     file = prepare(lines, decoded, name, settings, today, answers, question, remembered)
-    rows, rejected = _read_rows(file.body, file.rules)
-    notes = (*file.notes, *closing_notes(file.rules, decoded))
+    read = [read_row(one, number, file.rules) for number, one in enumerate(file.body, start=1)]
+    rejected = tuple(row for row in read if isinstance(row, Rejected))
     return Reading(
         name,
-        tuple(rows),
-        tuple(rejected),
+        tuple(row for row in read if isinstance(row, Row)),
+        rejected,
         tuple(file.skipped),
-        notes,
+        (*file.notes, *closing_notes(file.rules, decoded)),
         tuple(waiting(file.asked, rejected, today)),
         file.facts(),
     )
@@ -234,35 +235,25 @@ def find_header_or_refuse(
     found: Sequence[Record], own: Mapping[str, str], answers: Answers, name: str
 ) -> structure.Header:
     """The header of a file, or the columns the person named; refused where there is neither."""
+    filled = [at for at, one in enumerate(found) if not structure.is_blank_record(one.cells)]
     if answers.columns:
-        first = next(
-            (
-                place
-                for place, record in enumerate(found)
-                if not structure.is_blank_record(record.cells)
-            ),
-            0,
-        )
-        return structure.Header(first - 1, 0, answers.columns)
+        return structure.Header((filled or [0])[0] - 1, 0, answers.columns)
     header = structure.find_header(found, own)
-    filled = [record for record in found[:60] if not structure.is_blank_record(record.cells)]
     if header is not None:
         return header
-    if not filled:
-        raise _refused(
-            "this file is empty: there is nothing in it to read", "export the sheet again", name
-        )
+    first = [found[at].cells for at in filled if at < 60]
+    if not first:
+        what = "this file is empty: there is nothing in it to read"
+        raise _refused(what, "export the sheet again", name)
     fix = (
         "name the columns in the first line: at least type, and price for what was sold (pricing"
         " blank shows a sheet)"
     )
-    if len(filled[0].cells) > 3:
+    if len(first[0]) > 3:
         fix += '; or, where the first line is a unit already, add --columns "unit,type,…"'
     what = "no header line with columns I know was found (such as type, price, sold)"
     unread = _refused(what, fix, name)
-    unread.columns = taken(
-        [Heading(cell) for cell in filled[0].cells], [r.cells for r in filled[1:]]
-    )
+    unread.columns = taken([Heading(cell) for cell in first[0]], first[1:])
     raise unread
 
 
@@ -276,54 +267,44 @@ def _settle_clashes(
 ) -> list[Problem]:
     """Two headings for one column: the same values are one; else only the person can say."""
     notes = []
+    below = found[header.place + 1 :] if clashes else ()
+    body = [one for one in below if not structure.is_blank_record(one.cells)]
     for column, places in clashes.items():
-        body = [
-            record
-            for record in found[header.place + 1 :]
-            if not structure.is_blank_record(record.cells)
-        ]
-        filled = {place: evidence.column_texts(body, place) for place in places}
-        with_values = [place for place in places if filled[place]]
+        filled = [place for place in places if evidence.column_texts(body, place)]
         texts = [
-            [record.cells[place].strip() if place < len(record.cells) else "" for record in body]
-            for place in with_values
+            [one.cells[place].strip() if place < len(one.cells) else "" for one in body]
+            for place in filled
         ]
-        if len(with_values) <= 1 or all(column_texts == texts[0] for column_texts in texts):
-            keep = with_values[0] if with_values else places[0]
-            for place in places:
-                if place != keep:
-                    headings[place] = replace(headings[place], column="ignore")
+        if len(filled) <= 1 or all(each == texts[0] for each in texts):
+            _leave_out(headings, places, (filled or places)[0], "ignore")
             continue
         if (kept := by_content.sure_among(column, texts)) >= 0:
-            note = _kept_alone(headings, column, with_values[kept], with_values)
+            _leave_out(headings, filled, filled[kept])
+            names = ", ".join(repr(headings[at].text) for at in filled if at != filled[kept])
+            what = f"{headings[filled[kept]].text!r} was taken as the {column}, not {names}"
             if column == "sold" and all(one.column != "outcome" for one in headings):
-                by_content.take_for_outcome(headings, with_values, texts)
-            notes.append(replace(note, file=name, line=header.line))
+                by_content.take_for_outcome(headings, filled, texts)
+            fix = f'say otherwise with --header "…={column}"'
+            notes.append(Problem(what, fix, name, header.line))
             continue
-        first, second = (headings[place].text for place in with_values[:2])
+        first, second = (headings[place].text for place in filled[:2])
         text = f"two columns could be the {column}: {first!r} and {second!r}"
         if column in ("price", "type", "sold", "unit"):
             fix = f'say which: --header "{first}={column}" --header "{second}=ignore"'
             if plain(first) == plain(second):
                 fix = "give them different names in the sheet, or take one out"
             raise _refused(text, fix, name, header.line)
-        for place in with_values[1:]:
-            headings[place] = replace(headings[place], column="")
+        _leave_out(headings, filled, filled[0])
         fix = f'--header "{second}={column}" takes the other'
         notes.append(Problem(f"{text}; the first was used", fix, name, header.line))
     return notes
 
 
-def _kept_alone(headings: list[Heading], column: str, keep: int, places: Sequence[int]) -> Problem:
+def _leave_out(headings: list[Heading], places: Sequence[int], keep: int, as_: str = "") -> None:
     """Leave one of several columns what its heading says; the others are kept as they are."""
-    others = [place for place in places if place != keep]
-    for place in others:
-        headings[place] = replace(headings[place], column="")
-    names = ", ".join(repr(headings[place].text) for place in others)
-    return Problem(
-        f"{headings[keep].text!r} was taken as the {column}, not {names}",
-        f'say otherwise with --header "…={column}"',
-    )
+    for place in places:
+        if place != keep:
+            headings[place] = replace(headings[place], column=as_)
 
 
 def _require(
@@ -338,77 +319,52 @@ def _require(
     columns = {heading.column for heading in headings}
     sheet = Sheet(list(headings), body, settings, name, {})
     if "type" not in columns and not has_type:
-        fix = (
-            "name the column that says what each unit is: --header"
-            f' "{proposed.likely_type(sheet)}=type"'
-        )
-        raise Refused(
-            Problem("the type column is missing from the header", fix, file=name, line=header.line)
-        )
+        fix = "name the column that says what each unit is: --header"
+        fix += f' "{proposed.likely_type(sheet)}=type"'
+        raise _refused("the type column is missing from the header", fix, name, header.line)
     if question or "price" in columns:
         return
     place = place_of(headings, "outcome")
-    sold_words = (
-        {squash(record.cells[place]) for record in body if place < len(record.cells)}
-        if place is not None
-        else {"sold"}
-    )
-    if "sold" in columns or sold_words & {"sold", "yes"} or place is None:
-        raise _refused(
-            "the sale price column is missing from the header",
-            f'say which column it is: --header "{proposed.likely_price(sheet)}=price"',
-            name,
-            header.line,
-        )
+    words = set[str]()
+    if place is not None:
+        words = {squash(one.cells[place]) for one in body if place < len(one.cells)}
+    if "sold" in columns or words & {"sold", "yes"} or place is None:
+        fix = f'say which column it is: --header "{proposed.likely_price(sheet)}=price"'
+        raise _refused("the sale price column is missing from the header", fix, name, header.line)
 
 
 def _pass_over(
     found: Sequence[Record], header: structure.Header, headings: Sequence[Heading]
 ) -> tuple[list[Record], list[Skipped]]:
     """Rows on one side, lines that are no units on the other; blank lines are neither."""
-    place_of = {heading.column: place for place, heading in reversed(list(enumerate(headings)))}
+    kind, unit = place_of(headings, "type"), place_of(headings, "unit")
     body: list[Record] = []
     skipped: list[Skipped] = []
     second = 0  # the line on which another table begins
     order: tuple[int, ...] = ()  # where a later header has our columns
     for index, one in enumerate(found):
         record = _in_order(one, order)
-        cells = record.cells
+        cells, why = record.cells, ""
+        again = structure.is_header_again(one.cells, header)
+        turned = not again and structure.is_reordered(one.cells, header)
         if structure.is_blank_record(cells):
             continue
         if structure.is_another_header(one.cells, header):
-            second = record.line
-            skipped.append(Skipped(second, "the header of another table", cells))
+            second, why = record.line, "the header of another table"
+        elif second and not (again or turned):
+            said = f"this row belongs to another table, which begins on line {second}"
+            body.append(Record(record.line, cells, said, record.n_lines, foreign=True))
             continue
-        again = structure.is_header_again(one.cells, header) or structure.is_reordered(
-            one.cells, header
-        )
-        if second and not again:
-            body.append(
-                Record(
-                    record.line,
-                    cells,
-                    f"this row belongs to another table, which begins on line {second}",
-                    record.n_lines,
-                    foreign=True,
-                )
-            )
-            continue
-        second = 0
-        if structure.is_header_again(one.cells, header):
-            order = ()
-        elif structure.is_reordered(one.cells, header):
-            order = structure.order_of(one.cells, header)
-            skipped.append(Skipped(one.line, "the header again, in another order", one.cells))
-            continue
-        why = (
-            "units of measure below the header"
-            if index < 3 and not body and is_units_row(cells, headings)
-            else ""
-        )
-        why = why or structure.why_no_unit(
-            cells, header, place_of.get("type"), place_of.get("unit"), len(headings)
-        )
+        else:
+            second = 0
+            if again:
+                order = ()
+            elif turned:
+                order = structure.order_of(one.cells, header)
+                cells, why = one.cells, "the header again, in another order"
+            elif index < 3 and not body and is_units_row(cells, headings):
+                why = "units of measure below the header"
+            why = why or structure.why_no_unit(cells, header, kind, unit, len(headings))
         if why:
             skipped.append(Skipped(record.line, why, cells))
         else:
@@ -529,21 +485,5 @@ def _is_year_made(body: Sequence[Record], headings: tuple[Heading, ...]) -> Head
     if place is None:
         return None
     ages = evidence.column_texts(body, place)
-    years = sum(
-        count
-        for text, count in ages.items()
-        if len(text) == 4 and text[:2] in ("19", "20") and text.isdigit()
-    )
+    years = sum(n for text, n in ages.items() if re.fullmatch(r"(19|20)\d\d", text))
     return headings[place] if years > 0.5 * sum(ages.values()) else None
-
-
-def _read_rows(body: Sequence[Record], rules: Rules) -> tuple[list[Row], list[Rejected]]:
-    rows: list[Row] = []
-    rejected: list[Rejected] = []
-    for number, record in enumerate(body, start=1):
-        result = read_row(record, number, rules)
-        if isinstance(result, Row):
-            rows.append(result)
-        else:
-            rejected.append(result)
-    return rows, rejected

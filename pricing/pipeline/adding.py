@@ -131,11 +131,9 @@ def add(
 def _of_one_world(home: Home, path: Path, has_demo: bool) -> None:
     """Invented units stay in the demo's folder."""
     if has_demo and not home.is_demo:
-        raise refused(
-            "this is the invented record of the demo, and it cannot enter your own",
-            "add your own sheet; pricing demo shows the invented one",
-            file=str(path),
-        )
+        what = "this is the invented record of the demo, and it cannot enter your own"
+        fix = "add your own sheet; pricing demo shows the invented one"
+        raise refused(what, fix, file=str(path))
 
 
 def _any_of_demo(rows: Iterable[Row]) -> bool:
@@ -292,14 +290,11 @@ def _of_shape(ledger: Ledger, shape: str) -> list[int]:
 def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
     tally = sheet.tally
     cells = sheet.cells({line for line, _ in changes.rejected}) if changes.rejected else {}
-    turned_away = [
-        Rejected(line, 0, cells.get(line, ()), (problem,)) for line, problem in changes.rejected
-    ]
-    rejected = tuple(sorted((*tally.rejected, *turned_away), key=lambda row: row.line))
-    counts = {
-        "accepted": changes.accepted, "changed": changes.changed, "unchanged": changes.unchanged,
-        "duplicates": changes.duplicates, "rejected": len(rejected), "skipped": len(tally.skipped),
-    }  # fmt: skip
+    away = (Rejected(line, 0, cells.get(line, ()), (why,)) for line, why in changes.rejected)
+    rejected = tuple(sorted((*tally.rejected, *away), key=lambda row: row.line))
+    names = ("accepted", "changed", "unchanged", "duplicates")
+    counts: dict[str, int] = {name: getattr(changes, name) for name in names}
+    counts |= {"rejected": len(rejected), "skipped": len(tally.skipped)}
     seen = tally.units + len(tally.rejected) + len(tally.skipped)
     if sum(counts.values()) != seen:
         raise AssertionError(f"rows do not tie out: {counts} of {seen}")
@@ -391,15 +386,11 @@ def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
     """The rows set aside in the person's own columns, and why: to be mended and added again."""
     header = [heading.text for heading in reading.facts.headings]
     width = max([len(header), *(len(row.cells) for row in rejected)])
+    rows = []
+    for row in rejected:
+        why = (f"{p.column}: {p.what}" if p.column else p.what for p in row.problems)
+        rows.append([*row.cells, *[""] * (width - len(row.cells)), "; ".join(why)])
     header += [""] * (width - len(header)) + [REASON]
-    rows = (
-        [
-            *row.cells,
-            *[""] * (width - len(row.cells)),
-            "; ".join(f"{p.column}: {p.what}" if p.column else p.what for p in row.problems),
-        ]
-        for row in rejected
-    )
     return csv_bytes(header, rows, reading.facts.delimiter)
 
 

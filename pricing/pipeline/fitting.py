@@ -81,24 +81,18 @@ def fit(
     from pricing.pipeline import gathering, member_fit, member_home
 
     rate(settings)
+    look_at = partial(gathering.look_at, settings=settings, as_of=as_of)
     with lock.holding(home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         with source_of(home, settings, as_of, cluster, data_set, tell) as source:
-            first = source.fold(
-                partial(gathering.look_at, settings=settings, as_of=as_of), gathering.added
-            )
-            group = member_home.group_of(home)
-            numbers = (
-                _numbers(home, settings, as_of, source, first)
-                if group is None
-                else member_fit.numbers(home, group, settings, source, first)
-            )
-        new = saved.NewNumbers(
-            as_of=as_of,
-            record=source.content,
-            settings=settings_digest(settings),
-            **{name: getattr(numbers, name) for name in _KEPT},
-        )
+            first, group = source.fold(look_at, gathering.added), member_home.group_of(home)
+            if group is None:
+                numbers = _numbers(home, settings, as_of, source, first)
+            else:
+                numbers = member_fit.numbers(home, group, settings, source, first)
+        kept = {name: getattr(numbers, name) for name in _KEPT}
+        made = settings_digest(settings)
+        new = saved.NewNumbers(as_of=as_of, record=source.content, settings=made, **kept)
         path = saved.save(home, new)
     now = saved.load_file(path)
     return Fitted(

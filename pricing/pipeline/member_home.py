@@ -59,45 +59,33 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     owner = _known(canonical("owner", name, settings), numbers)
     first, content = _own_units(home, settings, numbers.as_of, owner)
     if content != numbers.record:
-        raise refused(
-            "the record has changed since it was learned from",
-            "run pricing fit, then this again",
-            file=str(home.path),
-        )
+        what = "the record has changed since it was learned from"
+        raise refused(what, "run pricing fit, then this again", file=str(home.path))
     from pricing.pipeline import gathering
 
     model = member.without_places(member.alone(numbers.price, owner), first.words["sold_where"])
     own_names = {text for text in first.newest.units.word("unit").texts() if text}
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
     own_names |= {str(row["unit"]) for row in open_units if row.get("unit")}
-    group = GroupNumbers(
-        name.strip(),
-        numbers.as_of,
-        numbers.price.n,
-        first.seen.n,
-        len(member.told_apart(numbers.price)),
+    people = len(member.told_apart(numbers.price))
+    group = GroupNumbers(name.strip(), numbers.as_of, numbers.price.n, first.seen.n, people)
+    alone = replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner))
+    own_sales = similar.recent_rows(first.newest, model)
+    new = saved.NewNumbers(
+        as_of=numbers.as_of,
+        record="",
+        settings=numbers.settings,
+        price=model,
+        repair=_without_single_prices(alone),
+        saletime=numbers.saletime,
+        similar=[_only_own(row, own_names) for row in own_sales],
+        words=gathering.own_words(first.words),
+        spot_a_day=numbers.spot_a_day,
+        open_units=[_only_own(row, own_names) for row in open_units],
     )
-    repairs = _without_single_prices(
-        replace(numbers.repair, skill=skill.alone(numbers.repair.skill, owner))
-    )
-    own_sales = [_only_own(row, own_names) for row in similar.recent_rows(first.newest, model)]
     # Later fits start from the first, which no fit removes
     for place in (_came_with(target), target):
-        saved.save(
-            place,
-            saved.NewNumbers(
-                as_of=numbers.as_of,
-                record="",
-                settings=numbers.settings,
-                price=model,
-                repair=repairs,
-                saletime=numbers.saletime,
-                similar=own_sales,
-                words=gathering.own_words(first.words),
-                spot_a_day=numbers.spot_a_day,
-                open_units=[_only_own(row, own_names) for row in open_units],
-            ),
-        )
+        saved.save(place, new)
     _write_beside(target, group, settings, home.is_demo)
     return Written(target, group)
 

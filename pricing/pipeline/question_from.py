@@ -73,32 +73,22 @@ def understood(
 
 def finished(question: Question, settings: Settings, as_of: date) -> Question:
     """Checked, the single year made turned into an age, and said back in our words."""
-    if (
-        len(question.made) == 1
-        and question.unit.get("age") is None
-        and question.made[0] <= as_of.year
-    ):
-        question = replace(
-            question, unit={**question.unit, "age": float(as_of.year - question.made[0])}, made=()
-        )
-    if settings.owner and not question.unit.get("owner"):
-        question = replace(
-            question,
-            unit={**question.unit, "owner": words.canonical("owner", settings.owner, settings)},
-        )
+    unit = dict(question.unit)
+    if len(question.made) == 1 and unit.get("age") is None and question.made[0] <= as_of.year:
+        unit["age"] = float(as_of.year - question.made[0])
+        question = replace(question, made=())
+    if settings.owner and not unit.get("owner"):
+        unit["owner"] = words.canonical("owner", settings.owner, settings)
+    question = replace(question, unit=unit)
     checked(question, settings, as_of)
     return replace(question, as_read=said_back(question, settings))
 
 
 def with_options(question: Question, options: Mapping[str, Any], settings: Settings) -> Question:
     """The question with the options put over the words. Raises Refused for text as a number."""
-    unit, numbers, made, at_curb = (
-        dict(question.unit),
-        dict(question.known),
-        question.made,
-        question.at_curb,
-    )
-    problems: list[Problem] = []
+    unit, numbers = dict(question.unit), dict(question.known)
+    made, at_curb = question.made, question.at_curb
+    mark, problems = mark_of(settings), list[Problem]()
     for name, value in options.items():
         if value is None or (isinstance(value, str) and not value.strip()) or value is False:
             continue
@@ -106,31 +96,21 @@ def with_options(question: Question, options: Mapping[str, Any], settings: Setti
             at_curb = True
         elif name == "made":
             made = years_in(str(value))
-            unit.pop("age", None) if made and options.get("age") is None else None
             if not made:
-                problems.append(
-                    Problem(
-                        f"{value!r} names no year",
-                        "write 2016, 2014-2016 or 2006,2016",
-                        option="made",
-                    )
-                )
-        elif name in BY_KNOWN:
-            number = _option_number(name, value, mark_of(settings), problems)
+                what, fix = f"{value!r} names no year", "write 2016, 2014-2016 or 2006,2016"
+                problems.append(Problem(what, fix, option="made"))
+            elif options.get("age") is None:
+                unit.pop("age", None)
+        elif name in BY_KNOWN or is_numeric(name) or name in settings.number_attributes:
+            number = _option_number(name, value, mark, problems)
             if number is not None:
-                numbers[name] = number
-        elif name in BY_NAME or name in settings.attributes:
-            if is_numeric(name) or name in settings.number_attributes:
-                number = _option_number(name, value, mark_of(settings), problems)
-                if number is not None:
-                    unit[name] = number
-                    made = () if name == "age" and options.get("made") is None else made
-            elif name in settings.attributes:
-                unit[name] = words.tidy(str(value))
-            else:
-                word = words.canonical(name, str(value), settings)
-                if word:
-                    unit[name] = word
+                (numbers if name in BY_KNOWN else unit)[name] = number
+                made = () if name == "age" and options.get("made") is None else made
+        elif name in settings.attributes:
+            unit[name] = words.tidy(str(value))
+        elif name in BY_NAME:
+            if word := words.canonical(name, str(value), settings):
+                unit[name] = word
         else:
             names = [*_TOLD, *settings.attributes, *BY_KNOWN]
             fix = meant(name, names, "name it under [attributes] in pricing.toml first")
@@ -146,23 +126,21 @@ def _option_number(name: str, value: Any, mark: str, problems: list[Problem]) ->
     if isinstance(value, (int, float)):
         return float(value)
     text = str(value).strip()
-    column, known = BY_NAME.get(name), BY_KNOWN.get(name)
+    column = BY_NAME.get(name)
     if column is not None and column.kind == "date":
         try:
             return float(date.fromisoformat(text).toordinal())
         except ValueError:
-            problems.append(
-                Problem(f"{value!r} is not a day", "write it as 2026-04-30", option=name)
-            )
-            return None
-    is_money = known.unit == "money" if known else column is not None and column.unit == "money"
-    found = typed(text, mark, is_money)
-    if len(found) != 1:
+            what, fix = f"{value!r} is not a day", "write it as 2026-04-30"
+    else:
+        of = BY_KNOWN.get(name) or column
+        found = typed(text, mark, of is not None and of.unit == "money")
+        if len(found) == 1:
+            return found[0] / 100 if text.endswith("%") and name == "fix_chance" else found[0]
         what = either(text, found) if found else f"{value!r} is not a number"
         fix = "write one of these" if found else "write digits, or leave it out"
-        problems.append(Problem(what, fix, option=name))
-        return None
-    return found[0] / 100 if text.endswith("%") and name == "fix_chance" else found[0]
+    problems.append(Problem(what, fix, option=name))
+    return None
 
 
 def said_back(question: Question, settings: Settings) -> str:
@@ -205,19 +183,12 @@ def unit_named(text: str, record: HasOpenUnits) -> tuple[str | None, str]:
 def open_unit(unit_id: str, record: HasOpenUnits) -> Mapping[str, Any]:
     """The row of a unit that has not ended. Raises Refused where there is none of that name."""
     units = record.open_units()
-    row = next(
-        (
-            unit
-            for unit in units
-            if str(unit.get("unit", "")).strip().lower() == unit_id.strip().lower()
-        ),
-        None,
-    )
-    if row is None:
-        names = [str(unit.get("unit", "")) for unit in units]
-        fix = meant(unit_id, names, "see pricing unsold, or run pricing fit", 0.5)
-        raise refused(f"unit {unit_id} is not open, or was added after the last fit", fix)
-    return row
+    names = [str(unit.get("unit", "")) for unit in units]
+    for name, unit in zip(names, units, strict=True):
+        if name.strip().lower() == unit_id.strip().lower():
+            return unit
+    fix = meant(unit_id, names, "see pricing unsold, or run pricing fit", 0.5)
+    raise refused(f"unit {unit_id} is not open, or was added after the last fit", fix)
 
 
 def asked(
@@ -252,23 +223,22 @@ def from_unit(
     over what the record says."""
     row = open_unit(unit_id, record)
     if purpose == "offer" and any(row.get(name) not in (None, "") for name in HELD):
-        raise refused(
-            f"unit {unit_id} is yours already: there is nothing left to offer for it",
-            f"ask what to do with it: pricing bench --unit {unit_id}",
-        )
-    unit = {
-        name: _typed(name, value)
-        for name, value in row.items()
-        if (name in BY_NAME or name in settings.attributes) and value not in (None, "")
-    }
+        what = f"unit {unit_id} is yours already: there is nothing left to offer for it"
+        raise refused(what, f"ask what to do with it: pricing bench --unit {unit_id}")
+    unit = {name: _typed(name, value) for name, value in _told(row, settings)}
     made = years_in(str(unit["made"])) if unit.get("made") and unit.get("age") is None else ()
-    got = unit.get("got") or unit.get("listed")
-    if unit.get("age") is not None and got is not None:
+    if unit.get("age") is not None and (unit.get("got") or unit.get("listed")) is not None:
         unit["age"] = float(unit["age"])
     question = Question(unit, made=made)
     if text:
         question = _with_words(question, text, settings, as_of, purpose)
     return finished(with_options(question, options, settings), settings, as_of)
+
+
+def _told(row: Mapping[str, Any], settings: Settings) -> list[tuple[str, Any]]:
+    """What a row says in columns of ours or the person's own."""
+    ours = BY_NAME.keys() | set(settings.attributes)
+    return [(name, at) for name, at in row.items() if name in ours and at not in (None, "")]
 
 
 def _with_words(
@@ -279,15 +249,10 @@ def _with_words(
     told = heard(f"{kind}: {text}", purpose, settings, {"type": [kind]}, as_of)
     mine = {"fault": [str(question.unit.get("fault") or "")]}
     said = question_of(told, settings, purpose, mine)
-    unit = {name: value for name, value in said.unit.items() if name != "type"}
-    return replace(
-        question,
-        unit={**question.unit, **unit},
-        known={**question.known, **said.known},
-        made=said.made or question.made,
-        warnings=said.warnings,
-        heard=said.heard,
-    )
+    unit = dict(question.unit) | {x: at for x, at in said.unit.items() if x != "type"}
+    known, made = {**question.known, **said.known}, said.made or question.made
+    told_by = replace(question, warnings=said.warnings, heard=said.heard)
+    return replace(told_by, unit=unit, known=known, made=made)
 
 
 def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Problem]:
@@ -295,20 +260,17 @@ def from_file(path: Path, settings: Settings, as_of: date) -> list[Question | Pr
     from pricing.ingest.read import read_file
 
     reading = read_file(path, settings, as_of, question=True)
-    answers: dict[int, Question | Problem] = {}
-    for rejected in reading.rejected:
-        answers[rejected.record] = rejected.problems[0]
+    answers: dict[int, Question | Problem] = {
+        rejected.record: rejected.problems[0] for rejected in reading.rejected
+    }
     for row in reading.rows:
         try:
             answers[row.record] = _from_row(row, settings, as_of)
         except Refused as refusal:
             answers[row.record] = replace(refusal.problems[0], file=str(path), line=row.line)
     if not answers:
-        raise refused(
-            "there are no rows to answer in this file",
-            "put one unit on a line below the header",
-            file=str(path),
-        )
+        fix = "put one unit on a line below the header"
+        raise refused("there are no rows to answer in this file", fix, file=str(path))
     return [answers[place] for place in sorted(answers)]
 
 
@@ -328,23 +290,15 @@ def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
     """A row of a sheet: its own columns, and the numbers that replace an estimate."""
     values = row.as_unit()
     numbers = {name: value for name, value in row.known.items() if name in BY_KNOWN}
-    for name in BY_KNOWN:
-        if isinstance(values.get(name), (int, float)):
-            numbers[name] = float(values[name])
+    given = {name: values.get(name) for name in BY_KNOWN}
+    numbers |= {name: float(at) for name, at in given.items() if isinstance(at, (int, float))}
     if values.get("on_trip"):
         # what is no number is refused with the other impossible ones
         numbers["on_trip"] = (typed(str(values["on_trip"])) or [0.0])[0]
-    unit = {
-        name: value
-        for name, value in values.items()
-        if (name in BY_NAME or name in settings.attributes)
-        and name not in BY_KNOWN
-        and value not in (None, "")
-    }
+    unit = {name: value for name, value in _told(values, settings) if name not in BY_KNOWN}
     made = years_in(str(unit.pop("made"))) if unit.get("made") and unit.get("age") is None else ()
-    warnings = tuple(
+    said = (
         f"{note.column}: {note.what}." if note.column else f"{note.what}." for note in row.notes
     )
-    return finished(
-        Question(unit, numbers, made, bool(row.known.get("at_curb")), warnings), settings, as_of
-    )
+    question = Question(unit, numbers, made, bool(row.known.get("at_curb")), tuple(said))
+    return finished(question, settings, as_of)

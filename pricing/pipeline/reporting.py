@@ -151,42 +151,23 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
 
     judged = limits = None
     here = np.flatnonzero(sold & quarter.holds(books.day))
-    before = sales_until(start)
+    before, sales = sales_until(start), sales_until(end)
     if len(here) and before.n:
         model = price_fit.fit_price(before, settings, date.fromordinal(start))
         law = price.law(model, units.take(here), books.day[here])
         low, high = price.range_of(law, settings.coverage)
         middle = price.quantiles(law, [0.5])[:, 0]
         names, types = (units.word(column).take(here).texts() for column in ("unit", "type"))
-        paid = units.number("price")[here]
+        figures = np.stack([units.number("price")[here], low, middle, high]).tolist()
+        called = [calling.CalledSale(*one) for one in zip(names, types, *figures, strict=True)]
         limits = _limits_of(books, settings, quarter, model, date.fromordinal(start))
-        judged = calling.judge(
-            [
-                calling.CalledSale(
-                    names[i],
-                    types[i],
-                    float(paid[i]),
-                    float(low[i]),
-                    float(middle[i]),
-                    float(high[i]),
-                )
-                for i in range(len(here))
-            ],
-            settings.coverage,
-            before.n,
-        )
-    sales = sales_until(end)
+        judged = calling.judge(called, settings.coverage, before.n)
     if not sales.n:
         return QuarterLearned(judged, None, (), 0, limits)
     day = date.fromordinal(end)
     model = price_fit.fit_price(sales, settings, day)
-    return QuarterLearned(
-        judged,
-        worth.price_level(model, sales, day),
-        worth.worths(model, sales, day),
-        sales.n,
-        limits,
-    )
+    level, worths = worth.price_level(model, sales, day), worth.worths(model, sales, day)
+    return QuarterLearned(judged, level, worths, sales.n, limits)
 
 
 def _limits_of(
@@ -248,9 +229,8 @@ def plans_of(home: Home, settings: Settings, as_of: date, books: Books) -> Seque
         rows = {str(row.get("unit") or ""): row for row in numbers.open_units()}
     except Refused:
         return ()
-    return unsold.unsold(
-        [rows[name] for name in names if name in rows][:MOST_PLANS], numbers, settings, as_of
-    ).waiting
+    planned = [rows[name] for name in names if name in rows][:MOST_PLANS]
+    return unsold.unsold(planned, numbers, settings, as_of).waiting
 
 
 def _page(
