@@ -151,11 +151,9 @@ def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, 
             out.path = folder / f"{out.digest}{ending}"
             out.keep = not out.path.exists()
     except OSError as error:
-        raise refused(
-            f"this file cannot be read: {error.strerror}",
-            "check the disk, or copy the file elsewhere",
-            file=str(source),
-        ) from error
+        what = f"this file cannot be read: {error.strerror}"
+        fix = "check the disk, or copy the file elsewhere"
+        raise refused(what, fix, file=str(source)) from error
     return out.digest, out.size, out.path
 
 

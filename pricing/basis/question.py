@@ -119,14 +119,9 @@ def checked(question: Question, settings: Settings, as_of: date) -> Question:
     if other:
         problems.insert(0, Problem(other[0], other[1], option="type"))
     if not question.type:
-        problems.insert(
-            0,
-            Problem(
-                "I do not know what it is",
-                "name the type: electric dryer, front-load washer, gas range, …",
-                option="type",
-            ),
-        )
+        what = "I do not know what it is"
+        fix = "name the type: electric dryer, front-load washer, gas range, …"
+        problems.insert(0, Problem(what, fix, option="type"))
     if problems:
         raise Refused(*problems)
     return question
@@ -143,11 +138,8 @@ def _known_problems(known: Mapping[str, float]) -> Iterable[Problem]:
             hint = f"write {rule.meaning} in that range, or leave it out"
             if name == "fix_chance" and 1 < value <= 100:
                 hint = f"0.9 means 9 in 10; write {value / (10 if value <= 10 else 100):g}"
-            yield Problem(
-                f"{value:g} is not from {rule.low:,g} to {rule.high:,.0f} ({rule.unit})",
-                hint,
-                option=name,
-            )
+            what = f"{value:g} is not from {rule.low:,g} to {rule.high:,.0f} ({rule.unit})"
+            yield Problem(what, hint, option=name)
 
 
 def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
@@ -156,11 +148,8 @@ def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
         if value is not None and not (
             isinstance(value, (int, float)) and math.isfinite(value) and low <= value <= high
         ):
-            yield Problem(
-                f"{value} is not from {low:g} to {high:g} ({BY_NAME[name].unit})",
-                f"give the {name} in that range, or leave it out",
-                option=name,
-            )
+            what = f"{value} is not from {low:g} to {high:g} ({BY_NAME[name].unit})"
+            yield Problem(what, f"give the {name} in that range, or leave it out", option=name)
     condition = question.unit.get("condition")
     if condition is not None and condition not in CONDITIONS:
         fix = meant(str(condition), CONDITIONS, f"one of: {', '.join(CONDITIONS)}")
@@ -168,11 +157,8 @@ def _unit_problems(question: Question, settings: Settings) -> Iterable[Problem]:
     for name in settings.number_attributes:
         value = question.unit.get(name)
         if value is not None and not (isinstance(value, (int, float)) and math.isfinite(value)):
-            yield Problem(
-                f"{name} {value!r} is not a number",
-                f"give {name} as a number, or leave it out",
-                option=name,
-            )
+            what = f"{name} {value!r} is not a number"
+            yield Problem(what, f"give {name} as a number, or leave it out", option=name)
 
 
 def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
@@ -188,11 +174,8 @@ def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
         and all(abs(as_of.year - year - age) > 1.5 for year in question.made)
     ):
         years = ", ".join(map(str, question.made))
-        yield Problem(
-            f"{age:g} years old and made in {years} contradict each other",
-            "give one of the two",
-            option="made",
-        )
+        what = f"{age:g} years old and made in {years} contradict each other"
+        yield Problem(what, "give one of the two", option="made")
 
 
 def years_in(text: str) -> tuple[int, ...]:

@@ -141,11 +141,9 @@ def load_settings(home: Home) -> Settings:
             "the settings are not plain text (UTF-8)", "save the file as UTF-8 text", file=str(path)
         ) from error
     except tomllib.TOMLDecodeError as error:
-        raise refused(
-            f"the settings cannot be read: {error}",
-            "mend that line; text needs quotes, numbers need none",
-            file=str(path),
-        ) from error
+        what = f"the settings cannot be read: {error}"
+        fix = "mend that line; text needs quotes, numbers need none"
+        raise refused(what, fix, file=str(path)) from error
     settings, problems = read_settings(table, str(path))
     if problems:
         raise Refused(*problems)

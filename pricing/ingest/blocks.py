@@ -131,12 +131,9 @@ def _one_row(record: Record, number: int, layout: Layout, block: RowBlock) -> No
     if structure.is_blank_record(cells):
         return
     if structure.is_reordered(cells, layout.header):
-        raise refused(
-            "the columns change their order here",
-            "save the lines from here on as a file of their own, and add both",
-            file=rules.file,
-            line=record.line,
-        )
+        what = "the columns change their order here"
+        fix = "save the lines from here on as a file of their own, and add both"
+        raise refused(what, fix, file=rules.file, line=record.line)
     why = structure.why_no_unit(
         cells, layout.header, rules.place("type"), rules.place("unit"), len(rules.headings)
     )

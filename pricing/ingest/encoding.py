@@ -76,27 +76,21 @@ class Decoded:
 def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
     """Text of a file's bytes. Raises Refused, with words for what it is, for no text."""
     if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise refused(
-            "this file is empty: there is nothing in it to read",
-            "export the sheet again",
-            file=file,
-        )
+        what = "this file is empty: there is nothing in it to read"
+        fix = "export the sheet again"
+        raise refused(what, fix, file=file)
     refuse_binary(data, file)
     if encoding:
         try:
             return Decoded(data.decode(encoding).lstrip("\ufeff"), encoding)
         except LookupError as error:
-            raise refused(
-                f"there is no encoding called {encoding!r}",
-                "use utf-8, cp1252, mac_roman or cp850",
-                file=file,
-            ) from error
+            what = f"there is no encoding called {encoding!r}"
+            fix = "use utf-8, cp1252, mac_roman or cp850"
+            raise refused(what, fix, file=file) from error
         except UnicodeDecodeError as error:
-            raise refused(
-                f"this file is not {encoding}: byte {error.start} cannot be read",
-                "leave --encoding out, or try cp1252",
-                file=file,
-            ) from error
+            what = f"this file is not {encoding}: byte {error.start} cannot be read"
+            fix = "leave --encoding out, or try cp1252"
+            raise refused(what, fix, file=file) from error
     if b"\x1b$" in data[:65536]:
         try:
             return Decoded(data.decode("iso2022_jp"), "iso2022_jp")
@@ -118,28 +112,21 @@ def refuse_binary(data: bytes, file: str) -> None:
         if data.startswith(magic) and what:
             raise refused(f"this is {what}", fix, file=file)
     if data.startswith((b"BM", b"BZh", b"MZ")) and _binary_share(data[:4096]) > 0.05:
-        raise refused(
-            "this is binary data (picture, archive or program), not a CSV text file",
-            "name the sheet itself",
-            file=file,
-        )
+        what = "this is binary data (picture, archive or program), not a CSV text file"
+        fix = "name the sheet itself"
+        raise refused(what, fix, file=file)
     head = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\x00").replace(b"\x00", b"").lower()
     if head.startswith(
         (b"<!doctype html", b"<html", b"<table", b"<head", b"<body", b"<meta", b"<div")
     ) or (head.startswith(b"<?xml") and b"<html" in head):
-        raise refused(
-            "this is a web page (HTML), not a CSV text file, whatever its name ends with",
-            _CSV,
-            file=file,
-        )
+        what = "this is a web page (HTML), not a CSV text file, whatever its name ends with"
+        raise refused(what, _CSV, file=file)
     if head.startswith((b"<?xml", b"<workbook", b"<ss:")):
         raise refused("this is XML, not a CSV text file", _CSV, file=file)
     if head[:1] in (b"{", b"[") and re.match(rb'[\[{]\s*(\{|\[|"[^"]*"\s*:|\]|\})', head):
-        raise refused(
-            "this is JSON, not a CSV text file",
-            "export the table as CSV, with one header line and one line a unit",
-            file=file,
-        )
+        what = "this is JSON, not a CSV text file"
+        fix = "export the table as CSV, with one header line and one line a unit"
+        raise refused(what, fix, file=file)
 
 
 def _binary_share(data: bytes) -> float:

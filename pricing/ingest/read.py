@@ -86,11 +86,9 @@ def check_is_file(path: Path) -> None:
     if stat.S_ISDIR(status.st_mode):
         raise _refused("this is a folder, not a file", "name a file inside it", str(path))
     if not stat.S_ISREG(status.st_mode):
-        raise _refused(
-            "this is a pipe or a device, not a file",
-            "save what it gives to a file, then add that",
-            str(path),
-        )
+        what = "this is a pipe or a device, not a file"
+        fix = "save what it gives to a file, then add that"
+        raise _refused(what, fix, str(path))
     if status.st_size > _MOST_BYTES:
         raise _refused("this file is larger than 8 GiB", "split it into parts", str(path))
 

@@ -53,9 +53,6 @@ class Sheet(NamedTuple):
             heading, column=column, unit=unit or heading.unit, weak=False, how="values"
         )
         kept = f"taken as {BY_NAME[column].meaning}" if column else "kept as your own column"
-        return Problem(
-            f"{heading.text!r} {why}: {kept}",
-            f'say otherwise with --header "{heading.text}=…"',
-            file=self.name,
-            column=heading.text,
-        )
+        what = f"{heading.text!r} {why}: {kept}"
+        fix = f'say otherwise with --header "{heading.text}=…"'
+        return Problem(what, fix, file=self.name, column=heading.text)

@@ -67,11 +67,9 @@ class Saved:
         path = self.path.with_name(f"{self.path.stem}-open.json")
         body, digest = _read(path)
         if digest != self.open_sha256:
-            raise refused(
-                "this file does not belong to the fitted numbers beside it",
-                "run pricing fit",
-                file=str(path),
-            )
+            what = "this file does not belong to the fitted numbers beside it"
+            fix = "run pricing fit"
+            raise refused(what, fix, file=str(path))
         try:
             return numbers.rows(body, "units")
         except numbers.Damaged as error:
@@ -132,11 +130,9 @@ def load(home: Home) -> Saved:
     none or they are not whole."""
     found = _numbers(home)
     if not found:
-        raise refused(
-            "no record yet",
-            "start with pricing setup, or run pricing fit to answer from the starting figures",
-            file=str(home.models),
-        )
+        what = "no record yet"
+        fix = "start with pricing setup, or run pricing fit to answer from the starting figures"
+        raise refused(what, fix, file=str(home.models))
     return load_file(home.models / f"{max(found):04d}.json")
 
 
@@ -153,8 +149,9 @@ def _read_back(home: Home, sealed: bytes) -> None:
     try:
         _opened(home.models / "0.json", json.loads(text))
     except Refused as broken:
+        what = f"what was learned does not hold together ({broken.problems[0].what})"
         raise refused(
-            f"what was learned does not hold together ({broken.problems[0].what})",
+            what,
             "nothing was replaced, earlier numbers still answer; this is a fault of the"
             " program: please report it with your sheet",
             file=str(home.models),
@@ -235,11 +232,9 @@ def _no_constant(name: str) -> float:
 
 
 def _damaged(path: Path, why: str) -> Refused:
-    return refused(
-        f"this file of fitted numbers is damaged: {why}",
-        "remove it and run pricing fit; your record is not touched",
-        file=str(path),
-    )
+    what = f"this file of fitted numbers is damaged: {why}"
+    fix = "remove it and run pricing fit; your record is not touched"
+    return refused(what, fix, file=str(path))
 
 
 def _remove_old(home: Home, newest_number: int) -> None:

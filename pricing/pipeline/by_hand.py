@@ -91,12 +91,9 @@ def _changed(
     }
     row = read_cells({"unit": key, **carried, **cells}, settings, today)
     if before[0] != seen:
-        raise Changed(
-            Problem(
-                "this unit was changed in another window or by a sheet since you opened it",
-                "look at it as it is now, below, then write again what is still right",
-            )
-        )
+        what = "this unit was changed in another window or by a sheet since you opened it"
+        fix = "look at it as it is now, below, then write again what is still right"
+        raise Changed(Problem(what, fix))
     return row, [*carried, *cells]
 
 
@@ -115,13 +112,9 @@ def new_unit(
         counts = entries.counts_now(db)
         number = wanted or _next_number(db, counts, home.is_demo)
         if one_of(db, number, counts) is not None:
-            raise Changed(
-                Problem(
-                    f"the number {number} belongs to another unit already",
-                    "give this one another number, or leave it empty",
-                    column="unit",
-                )
-            )
+            what = f"the number {number} belongs to another unit already"
+            fix = "give this one another number, or leave it empty"
+            raise Changed(Problem(what, fix, column="unit"))
         row.values["unit"] = number
         return number, _write(db, counts, [row], [*whose, *cells], f"{number} {what}", today)
 

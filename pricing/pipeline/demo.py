@@ -42,11 +42,9 @@ def make_demo_home(home: Home) -> Path:
     """An empty demo home with the invented ledger in it; other folders are left alone."""
     if home.path.exists() and any(home.path.iterdir()):
         if not home.is_demo:
-            raise refused(
-                "the demo needs a folder of its own, and this one has other things in it",
-                "name an empty or new folder with --home",
-                file=str(home.path),
-            )
+            what = "the demo needs a folder of its own, and this one has other things in it"
+            fix = "name an empty or new folder with --home"
+            raise refused(what, fix, file=str(home.path))
         shutil.rmtree(home.path)
     files.write_text(
         home.path / DEMO_MARK,

@@ -43,11 +43,9 @@ def export_by_month(home: Home, folder: Path) -> int:
         raise refused("this folder is not empty", "name a new one", file=str(folder))
     content = entries.content_hash(home)
     if not content:
-        raise refused(
-            "there is no record here yet",
-            "add a sheet first (pricing add FILE), or name your home with --home",
-            file=str(home.path),
-        )
+        what = "there is no record here yet"
+        fix = "add a sheet first (pricing add FILE), or name your home with --home"
+        raise refused(what, fix, file=str(home.path))
     return months.make(home, folder, content).rows
 
 

@@ -54,11 +54,9 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     from pricing.record.current import read_current, units_for_models
 
     if not has_record(home):
-        raise refused(
-            "there is no record here yet",
-            "run pricing add YOUR.csv, or name the folder of your record with --home",
-            file=str(home.path),
-        )
+        what = "there is no record here yet"
+        fix = "run pricing add YOUR.csv, or name the folder of your record with --home"
+        raise refused(what, fix, file=str(home.path))
     return keep_books(
         units_for_models(read_current(home), settings), settings, as_of, right_values(home)
     )

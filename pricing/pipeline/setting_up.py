@@ -103,11 +103,8 @@ def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
 def settings_are_there(home: Home) -> Refused:
     """The sentence for a second set-up."""
     fix = "change the file in a text editor, or move it away and run pricing setup again"
-    return refused(
-        "you have settings already, and they are yours: this program never rewrites them",
-        fix,
-        file=str(home.settings_file),
-    )
+    what = "you have settings already, and they are yours: this program never rewrites them"
+    return refused(what, fix, file=str(home.settings_file))
 
 
 def commonest_types(home: Home) -> tuple[str, ...]:

@@ -203,11 +203,9 @@ def _opened(path: Path, patience: float = PATIENCE, mode: str = "rw") -> sqlite3
         if mark != MARK:
             raise sqlite3.DatabaseError("not a record of ours")
         if form != FORM:
-            raise refused(
-                f"this record was written by another program (form {form}, mine is {FORM})",
-                "update pricing",
-                file=str(path),
-            )
+            what = f"this record was written by another program (form {form}, mine is {FORM})"
+            fix = "update pricing"
+            raise refused(what, fix, file=str(path))
     except BaseException:
         db.close()
         raise
