@@ -58,9 +58,8 @@ def assumed_types(settings: Settings, money: bool = True) -> dict[str, AssumedTy
         table[name] = replace(table.get(name, replace(generic, type=name)), **changes)
     for name, price in settings.usual_price.items():
         row = table.get(name, replace(generic, type=name))
-        table[name] = replace(
-            row, price=price, low=row.low * price / row.price, high=row.high * price / row.price
-        )
+        low, high = (end * price / row.price for end in (row.low, row.high))
+        table[name] = replace(row, price=price, low=low, high=high)
     return table
 
 
@@ -99,7 +98,5 @@ def _faults_at(dollar: float) -> tuple[AssumedFault, ...]:
 def _in_money(row: _Row, names: tuple[str, ...], dollar: float) -> _Row:
     if dollar == 1:
         return row
-    amounts = {name: getattr(row, name) for name in names}
-    return replace(
-        row, **{name: value * dollar for name, value in amounts.items() if value is not None}
-    )
+    told = [(name, value) for name in names if (value := getattr(row, name)) is not None]
+    return replace(row, **{name: value * dollar for name, value in told})

@@ -321,13 +321,9 @@ def _read_figures(
         rows = table.get(group, {})
         given = rows if isinstance(rows, Mapping) else {}
         values[f"assumed_{group}"] = _read_assumed(group, given, row_fields, wrong)
-    for key in table:
-        if key not in ("types", "faults"):
-            what, fix = (
-                "starting figures stand under types or faults",
-                '[assumed.types."electric dryer"]',
-            )
-            wrong(key, table[key], what, fix)
+    for key in [key for key in table if key not in ("types", "faults")]:
+        what = "starting figures stand under types or faults"
+        wrong(key, table[key], what, '[assumed.types."electric dryer"]')
 
 
 def _read_assumed(
@@ -335,45 +331,33 @@ def _read_assumed(
 ) -> dict[str, dict[str, Any]]:
     kept: dict[str, dict[str, Any]] = {}
     for row, changes in rows.items():
-        kept[own_name(row)] = good = {}
+        good: dict[str, Any] = {}
+        kept[own_name(row)] = good
         if not isinstance(changes, Mapping):
-            wrong(
-                f"{group}.{row}",
-                changes,
-                "a starting figure needs a table of its own",
-                f'[assumed.{group}."{row}"]',
-            )
+            what = "a starting figure needs a table of its own"
+            wrong(f"{group}.{row}", changes, what, f'[assumed.{group}."{row}"]')
             continue
         for key, value in changes.items():
-            text = key in ("family", "found")
             if key not in known:
+                what = "there is no such starting figure"
                 fix = meant(key, sorted(known), f"one of {', '.join(sorted(known))}")
-                wrong(f"{group}.{row}.{key}", value, "there is no such starting figure", fix)
-            elif (
-                isinstance(value, str)
-                if text
-                else (
-                    isinstance(value, (int, float))
-                    and not isinstance(value, bool)
-                    and abs(value) < 1e7
-                    and _possible(key, value)
-                )
-            ):
-                good[key] = value if text else float(value)
+            elif key in ("family", "found"):
+                what, fix = "this figure is not possible", "write text in quotes"
+                if isinstance(value, str):
+                    good[key], what = value, ""
             else:
-                fix = (
-                    "write text in quotes"
-                    if text
-                    else (
-                        "write a number in its usual range (chances 0 to 1, prices and days"
-                        " above 0)"
-                    )
-                )
-                wrong(f"{group}.{row}.{key}", value, "this figure is not possible", fix)
+                what = "this figure is not possible"
+                fix = "write a number in its usual range (chances 0 to 1, prices and days above 0)"
+                if _possible(key, value):
+                    good[key], what = float(value), ""
+            if what:
+                wrong(f"{group}.{row}.{key}", value, what, fix)
     return kept
 
 
-def _possible(key: str, value: float) -> bool:
+def _possible(key: str, value: Any) -> bool:
+    if not isinstance(value, (int, float)) or isinstance(value, bool) or not abs(value) < 1e7:
+        return False
     if key == "fix":
         return 0 <= value <= 1
     if key in ("price", "low", "high", "days"):

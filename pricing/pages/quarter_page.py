@@ -9,7 +9,7 @@ table. Numbers come finished from `quarter/quarter`; here they become text.
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -32,7 +32,7 @@ from pricing.pages.parts import (
 from pricing.pages.quarter_details import sections
 from pricing.pages.text import exact, sign_of
 from pricing.quarter.front import InDoubt, QuarterSums
-from pricing.quarter.money import IN, OUT, Totals
+from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
 from pricing.wording import drawing
 from pricing.wording.first_page import NAMED, figure
@@ -82,20 +82,13 @@ def make_page(
     set_aside: int = 0,
 ) -> Page:
     """Words and tables of the report. more: more sections of Details; set_aside: rows not taken."""
+    every = [*asked_sections(report), box_section(report, set_aside), *sections(report, draw)]
     return Page(
         title=f"The quarter {report.quarter.name}",
         headline=words.headline(report),
         demo=demo,
         front=front_view(report.front, report.currency),
-        sections=sorted(
-            [
-                *asked_sections(report),
-                box_section(report, set_aside),
-                *sections(report, draw),
-                *more,
-            ],
-            key=lambda section: ORDER.index(section.key),
-        ),
+        sections=sorted([*every, *more], key=lambda section: ORDER.index(section.key)),
     )
 
 
@@ -133,31 +126,21 @@ def money_box(report: QuarterReport) -> Table:
     """Revenue, costs, profit, hours and return per hour; now, the quarter before, a year ago."""
     sides, currency = (report.now, report.before, report.year_ago), report.currency
 
-    def row(name: str, of: Callable[[Totals], float | None], sign: int = 1) -> list[str]:
-        return [
-            name,
-            *[rate(None if (x := of(side)) is None else sign * x, currency) for side in sides],
-        ]
+    def row(name: str, values: Iterable[float | None]) -> list[str]:
+        return [name, *(rate(value, currency) for value in values)]
 
-    def paid(name: str) -> Callable[[Totals], float]:
-        return lambda side: side.money[name]
-
-    rows = [
-        row(MONEY_WORDS[name], paid(name))
-        for name in IN
-        if name == "price" or any(map(paid(name), sides))
-    ]
-    rows += [
-        row(f"less {MONEY_WORDS[name].lower()}", paid(name), -1)
-        for name in OUT
-        if name in ("paid", "parts") or any(map(paid(name), sides))
-    ]
+    rows = []
+    for name in (*IN, *OUT):
+        sign, word = (1, MONEY_WORDS[name]) if name in IN else (-1, MONEY_WORDS[name].lower())
+        paid = [sign * side.money[name] for side in sides]
+        if any(paid) or name in ("price", "paid", "parts"):
+            rows.append(row(word if name in IN else f"less {word}", paid))
     if any(side.expenses for side in sides):
-        rows.append(row("less expenses of no unit", lambda side: side.expenses, -1))
+        rows.append(row("less expenses of no unit", [-side.expenses for side in sides]))
     foot = [
-        row("Kept", lambda side: side.profit),
+        row("Kept", [side.profit for side in sides]),
         ["Hours", *[hours(side.hours) for side in sides]],
-        row("An hour", lambda side: side.per_hour),
+        row("An hour", [side.per_hour for side in sides]),
     ]
     names = (report.quarter.name, report.quarter.before.name, report.quarter.year_before.name)
     return Table("The money box", ["", *names], rows, foot, frozenset({1, 2, 3}), quiet=True)
@@ -165,31 +148,28 @@ def money_box(report: QuarterReport) -> Table:
 
 def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     now, out = report.now, []
+    put_in = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
+    put_in += [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
     if now.assumed_hours or now.assumed_money:
-        put_in = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
-        put_in += [f"{exact(now.assumed_money, report.currency)} of costs"] * (
-            now.assumed_money > 0
-        )
         out.append(
             f"Filled in where your sheet is blank: {' and '.join(put_in)}, at your own usual or"
             " your settings. What you wrote down is never changed."
         )
-    why_aside = (
+    aside = (
         " of the files you added could not be taken (another currency, or a cell that cannot be"
         " read) and"
     )
     told = (
         (now.n_uncounted, "sold unit has no price and stands", "sold units have no price and stand",
          " outside all money."),
-        (set_aside, f"row{why_aside} stands", f"rows{why_aside} stand",
-         " outside everything here."),
+        (set_aside, f"row{aside} stands", f"rows{aside} stand", " outside everything here."),
         (report.n_undated, "ended unit has", "ended units have",
          " no day and can be in no quarter."),
         (now.n_trips, "drive", "drives",
          f" brought nothing home: {hours(now.trip_hours)} hours, counted."),
     )  # fmt: skip
-    return out + [
-        f"{words.capital(words.count_word(n))} {one if n == 1 else many}{rest}"
-        for n, one, many, rest in told
-        if n
-    ]
+    for n, one, many, rest in told:
+        if n:
+            count = words.capital(words.count_word(n))
+            out.append(f"{count} {one if n == 1 else many}{rest}")
+    return out

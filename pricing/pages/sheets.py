@@ -31,18 +31,10 @@ def rows_cells(report: QuarterReport) -> Cells:
         [*(row.money[name] for name in names), *(float(getattr(row, name)) for name in added)]
         for row in report.rows
     ]
-    rows: list[tuple[object, ...]] = [
-        (
-            row.kind,
-            row.unit,
-            row.type,
-            row.ended,
-            row.outcome,
-            "yes" if row.counted else "no",
-            *each,
-        )
-        for row, each in zip(report.rows, sums, strict=True)
-    ]
+    rows: list[tuple[object, ...]] = []
+    for row, each in zip(report.rows, sums, strict=True):
+        counted = "yes" if row.counted else "no"
+        rows.append((row.kind, row.unit, row.type, row.ended, row.outcome, counted, *each))
     totals = [round(sum(each[at] for each in sums), 2) for at in range(len(names) + len(added))]
     rows.append(("total", *[""] * 5, *totals))
     return head, [tuple(map(_plain, row)) for row in rows]

@@ -171,8 +171,8 @@ def make_quarter(
 def _last_quarters(quarter: Quarter) -> list[Quarter]:
     out = [quarter]
     while len(out) < N_TREND:
-        out.append(out[-1].before)
-    return out[::-1]
+        out.insert(0, out[0].before)
+    return out
 
 
 def quarter_rows(books: Books, inside: np.ndarray) -> tuple[MoneyRow, ...]:

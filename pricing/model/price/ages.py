@@ -101,29 +101,16 @@ def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.nd
     """Rows whose age is blank, and their weights over GRID, shape (n_blank, 41), each
     summing to 1."""
     blank = np.flatnonzero(~np.isfinite(units.number("age")))
-    weights = np.zeros((len(blank), OLDEST + 1))
     if not len(blank):
-        return blank, weights
+        return blank, np.zeros((0, OLDEST + 1))
     types, grades = units.word("type"), units.word("condition").lookup(CONDITIONS)[blank]
-    place: dict[
-        tuple[int, int, int], int
-    ] = {}  # not np.unique: it loads numpy.ma, a tenth of a question's time
-    of = [
-        place.setdefault(cell, len(place))
-        for cell in zip(
-            types.codes[blank].tolist(),
-            families.codes[blank].tolist(),
-            grades.tolist(),
-            strict=True,
-        )
-    ]
-    rows = np.stack(
-        [
-            _weights_of(table, (*types.levels, "")[t], (*families.levels, "")[f], int(g))
-            for t, f, g in place
-        ]
-    )
-    return blank, rows[of]
+    codes = (types.codes[blank].tolist(), families.codes[blank].tolist(), grades.tolist())
+    # Not np.unique: it loads numpy.ma, a tenth of a question's time
+    place: dict[tuple[int, int, int], int] = {}
+    of = [place.setdefault(cell, len(place)) for cell in zip(*codes, strict=True)]
+    names, kinds = (*types.levels, ""), (*families.levels, "")
+    rows = [_weights_of(table, names[t], kinds[f], g) for t, f, g in place]
+    return blank, np.stack(rows)[of]
 
 
 def _weights_of(table: AgeTable, type_name: str, family: str, grade: int) -> np.ndarray:
@@ -173,11 +160,6 @@ def from_numbers(data: Mapping[str, Any]) -> AgeTable:
         or not all(isinstance(row, list) and len(row) <= OLDEST + 1 for row in lists)
     ):
         raise numbers.Damaged("the table of ages has the wrong size")
-    counts = numbers.array(
-        {"counts": [[*row, *([0.0] * (OLDEST + 1 - len(row)))] for row in lists]},
-        "counts",
-        (len(types), OLDEST + 1),
-        0,
-        1e12,
-    )
+    whole = {"counts": [[*row, *([0.0] * (OLDEST + 1 - len(row)))] for row in lists]}
+    counts = numbers.array(whole, "counts", (len(types), OLDEST + 1), 0, 1e12)
     return AgeTable(types, families, grades, counts, bool(numbers.number(data, "start", 0, 1)))

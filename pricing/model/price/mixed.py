@@ -306,15 +306,9 @@ class MixedLikelihood:
         # D Z'Z D / s^2 with D = diag(sigma). v are the coefficients in sigmas, D v in log points.
         inverse, half_log = _inverse(np.eye(p) + self.gram * np.outer(sd, sd) / s2)
         v = inverse @ (sd * self.right) / s2
-        error = (
-            max(
-                self.square
-                - 2 * float(sd * v @ self.right)
-                + float((sd * v) @ self.gram @ (sd * v)),
-                0.0,
-            )
-            + rows.rest
-        )
+        w = sd * v
+        square = self.square - 2 * float(w @ self.right) + float(w @ self.gram @ w)
+        error = max(square, 0.0) + rows.rest
         size = float(v @ v)
         value = half_log + rows.n * theta[G] + 0.5 * (error / s2 + size)
         # 1 - left counts the coefficients that the sales determine (0 none, 1 a whole one): by
@@ -387,36 +381,24 @@ def maximise(
 ) -> tuple[np.ndarray, float]:
     """The log scales that maximise the marginal likelihood within their bounds, and the value
     there."""
-    centre = likelihood.centre
-    tau = likelihood.tau
+    centre, tau, rows = likelihood.centre, likelihood.tau, likelihood.rows
     # Nothing but s to find: s^2 = rest / degrees of freedom
     if not likelihood.p and np.isinf(tau[-1]):
         theta = centre.copy()
-        theta[-1] = 0.5 * np.log(
-            max(float(likelihood.rows.y @ likelihood.rows.y) + likelihood.rows.rest, 1e-300)
-            / max(likelihood.rows.n, 1)
-        )
+        square = float(rows.y @ rows.y) + rows.rest
+        theta[-1] = 0.5 * np.log(max(square, 1e-300) / max(rows.n, 1))
         return theta, -float(likelihood(theta)[0])
     wide = ~np.isfinite(tau)
     reach = np.where(tau == 0, 0.0, np.where(wide, 12.0, 1.0))
     low = centre - np.where(wide, reach, reach * LOWEST)
     high = centre + np.where(wide, reach, reach * HIGHEST)
-    low[-1], high[-1] = (
-        (centre[-1] - 12.0, centre[-1] + 12.0) if tau[-1] > 0 else (centre[-1], centre[-1])
-    )
-    tight = (
-        {"maxiter": 500, "ftol": 1e-14, "gtol": 1e-9}
-        if wide[:-1].any()
-        else {"maxiter": steps, "ftol": 1e-9, "gtol": 1e-5}
-    )
-    found = minimize(
-        likelihood,
-        np.clip(start, low, high),
-        jac=True,
-        method="L-BFGS-B",
-        bounds=list(zip(low, high, strict=True)),
-        options=tight,
-    )
+    free = 12.0 if tau[-1] > 0 else 0.0
+    low[-1], high[-1] = centre[-1] - free, centre[-1] + free
+    tight = {"maxiter": steps, "ftol": 1e-9, "gtol": 1e-5}
+    if wide[:-1].any():
+        tight = {"maxiter": 500, "ftol": 1e-14, "gtol": 1e-9}
+    bounds, start = list(zip(low, high, strict=True)), np.clip(start, low, high)
+    found = minimize(likelihood, start, jac=True, method="L-BFGS-B", bounds=bounds, options=tight)
     return found.x, -float(found.fun)
 
 

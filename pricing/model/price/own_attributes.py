@@ -3,6 +3,8 @@ declaring its columns. numpy only."""
 
 from __future__ import annotations
 
+from itertools import combinations, product
+
 import numpy as np
 
 from pricing.basis.settings import Settings
@@ -21,10 +23,8 @@ def own_blocks(
     ours, line: margins of our own columns that stand for categories, and the line of age (-1:
     none); products with them are made too.
     """
-    lines, words = (
-        ([line] if line >= 0 and plan.loose else []),
-        list(ours if plan.loose else ours[:1]),
-    )
+    lines = [line] if line >= 0 and plan.loose else []
+    words = list(ours if plan.loose else ours[:1])
     scale = 0.25 if plan.loose else 0.10
     for name, kind in sorted(settings.attributes.items()):
         if _is_constant(seen, name, kind):
@@ -36,24 +36,13 @@ def own_blocks(
             plan.block(name, name, number, scale, tau=LOOSE_TAU)
             bends = number_values(seen, name, log, (0.1, 0.3, 0.5, 0.7, 0.9))
             if len(bends) > 6:  # three knots and more: a number of two values has no bend
-                plan.block(
-                    f"{name} bends",
-                    name,
-                    plan.margin(name, "hinges", label, bends),
-                    scale * 0.4,
-                    tau=LOOSE_TAU,
-                )
+                hinges = plan.margin(name, "hinges", label, bends)
+                plan.block(f"{name} bends", name, hinges, scale * 0.4, tau=LOOSE_TAU)
             (words if _is_switch(seen, name) else lines).append(number)
-        elif kind == "ordered" and seen.words.get(name):
+        elif kind == "ordered" and len(seen.words.get(name, ())) > 1:
             labels = tuple(sorted(seen.words[name], key=_natural))
-            if len(labels) > 1:
-                plan.block(
-                    name,
-                    name,
-                    plan.margin(name, "steps", labels, (0.5,) * (len(labels) - 1)),
-                    scale,
-                    tau=LOOSE_TAU,
-                )
+            steps = plan.margin(name, "steps", labels, (0.5,) * (len(labels) - 1))
+            plan.block(name, name, steps, scale, tau=LOOSE_TAU)
         elif kind == "category" and seen.words.get(name):
             word = plan.margin(name, "word", levels(seen, name, 100))
             plan.block(name, name, word, scale, tau=LOOSE_TAU)
@@ -68,16 +57,11 @@ def _products(
     """Products of each two margins that tell, one of them at least the person's own."""
     telling = _telling(plan, seen, [*lines, *words])
     lines, words = [i for i in lines if i in telling], [i for i in words if i in telling]
-    pairs = [(a, b) for a in lines for b in words] + [
-        (a, b) for i, a in enumerate(words) for b in words[i + 1 :]
-    ]
-    for first, second in pairs:
+    for first, second in (*product(lines, words), *combinations(words, 2)):
         left, right = plan.margins[first], plan.margins[second]
         if left.column in settings.attributes or right.column in settings.attributes:
-            term = right.column if left.kind == "word" else left.column
-            plan.block(
-                f"{left.column} x {right.column}", term, first, scale, right=second, tau=LOOSE_TAU
-            )
+            term, name = (right if left.kind == "word" else left), f"{left.column} x {right.column}"
+            plan.block(name, term.column, first, scale, right=second, tau=LOOSE_TAU)
 
 
 def _is_constant(seen: Seen, name: str, kind: str) -> bool:
@@ -132,18 +116,12 @@ def _telling(plan: LaidOut, seen: Seen, margins: list[int]) -> set[int]:
             counts = np.bincount(codes)
             means = np.bincount(codes, weights=y) / np.maximum(counts, 1)
             free = len(y) - int((counts > 0).sum())
-            share = (
-                1 - float(((y - means[codes]) ** 2).sum()) / square * (len(y) - 1) / free
-                if free > 0
-                else 0.0
-            )
+            rest = float(((y - means[codes]) ** 2).sum()) / square
+            share = 1 - rest * (len(y) - 1) / free if free > 0 else 0.0
         else:
             x = seen.sample.number(margin.column)
-            x = (
-                np.where(np.isfinite(x), x - x[np.isfinite(x)].mean(), 0.0)
-                if np.isfinite(x).any()
-                else np.zeros(len(y))
-            )
+            told = np.isfinite(x)
+            x = np.where(told, x - (x[told].mean() if told.any() else 0.0), 0.0)
             share = float(x @ y) ** 2 / max(float(x @ x) * square, 1e-300)
         shares.append(round(share, 9))  # a last bit must not decide between two
     best = sorted(range(len(margins)), key=lambda place: (-shares[place], place))[:MOST_TELLING]

@@ -172,31 +172,20 @@ class Likelihood:
         data, p = self.data, self.p
         away = phi - self.center
         # a long step of the search must not overflow; the prior leads it back
-        phi = np.concatenate(
-            [np.clip(phi[: p + 1], -FARTHEST, FARTHEST), np.clip(phi[p + 1 :], *FARTHEST_REST)]
-        )
+        phi = np.clip(phi, -FARTHEST, FARTHEST)
+        phi[p + 1 :] = np.clip(phi[p + 1 :], *FARTHEST_REST)
         eta, shape = phi[p], np.exp(phi[p + 1])
-        premium, b, w2, rho2 = (
-            phi[p + 2] + self.more_premium,
-            phi[p + 3],
-            np.exp(2 * phi[p + 4]),
-            np.exp(2 * phi[p + 5]),
-        )
+        premium, b = phi[p + 2] + self.more_premium, phi[p + 3]
+        w2, rho2 = np.exp(2 * phi[p + 4]), np.exp(2 * phi[p + 5])
         value, gradient = 0.5 * float(self.precision @ away**2), self.precision * away
         if not data.n:
             return value, gradient
-        theta = (
-            data.base
-            + self.X @ phi[:p]
-            + (1 - shape) * self.usual_clock
-            + (eta - self.center[p]) * USUAL_PREMIUM
-        )
+        theta = data.base + self.X @ phi[:p] + (1 - shape) * self.usual_clock
+        theta = theta + (eta - self.center[p]) * USUAL_PREMIUM
         law = self._given_ask(premium, b, w2, rho2)
         u = law.c[:, None] + law.d[:, None] * _Z
-        clock_begin, clock_end = (
-            WEEK * np.exp(shape * self.log_begin),
-            WEEK * np.exp(shape * self.log_end),
-        )
+        clock_begin = WEEK * np.exp(shape * self.log_begin)
+        clock_end = WEEK * np.exp(shape * self.log_end)
         pull = np.exp(-eta * self.ratio)
         span = (clock_end - clock_begin) * pull
         E = np.maximum(span.sum(1), 1e-300)
@@ -218,11 +207,8 @@ class Likelihood:
         spent = (share * H).sum(1) / E
         dtheta = off.sum(1)
         deta = USUAL_PREMIUM * dtheta + (off * u).sum(1) - self.event * self.last + spent * slow
-        dshape = (
-            self.event * (1 + shape * self.log_days)
-            - spent * stretch
-            - shape * self.usual_clock * dtheta
-        )
+        dshape = self.event * (1 + shape * self.log_days) - spent * stretch
+        dshape = dshape - shape * self.usual_clock * dtheta
         gradient[:p] -= self.X.T @ dtheta
         gradient[p] -= deta.sum()
         gradient[p + 1] -= dshape.sum()
