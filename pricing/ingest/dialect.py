@@ -93,16 +93,9 @@ def _with_quotes(
         score = _score(sample, other, known) + _framed(sample, other.quote)
         if score > best_score:
             best, best_score = other, score
-    if (
-        best is plain
-        and sample
-        and sum(
-            line.strip().startswith('"') and line.strip().endswith('"')
-            for line in sample
-            if line.strip()
-        )
-        > 0.8 * len(sample)
-    ):
+    told = [line.strip() for line in sample if line.strip()]
+    framed = sum(line[0] == '"' == line[-1] for line in told)
+    if best is plain and framed > 0.8 * len(sample):
         for mark in DELIMITERS:
             wrapped = Dialect(mark, hint_lines=dialect.hint_lines, wrapped=True)
             score = _score(sample, wrapped, known)
@@ -167,80 +160,52 @@ def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator
     >>> [record.cells for record in records(['a,"b\\n', 'c",d\\n', 'e,f\\n'], Dialect(","))]
     [('a', 'b\\nc', 'd'), ('e', 'f')]
     """
-    place, total = 0, len(lines)
-    width = 0
-    while place < total:
+    place = width = 0
+    while place < len(lines):
         line = lines[place]
         if dialect.quote not in line and (dialect.escape is None or dialect.escape not in line):
-            cells = (
-                tuple(line.rstrip("\r\n").split(dialect.delimiter)) if line.strip("\r\n") else ()
-            )
-            yield Record(first_line + place, cells)
-            width = max(width, len(cells))
-            place += 1
-            continue
-        cells, used, broken = _quoted(lines, place, dialect)
-        if used > 1 and _swallows(lines[place : place + used], cells, dialect, width):
-            cells, used, broken = (
-                tuple(line.rstrip("\r\n").split(dialect.delimiter)),
-                1,
-                "a quotation mark is opened and never closed",
-            )
-        if dialect.wrapped and len(cells) == 1:
-            inner, _, broken = _quoted([cells[0]], 0, Dialect(dialect.delimiter))
-            cells = inner
+            cells, used, broken = _split(line, dialect) if line.strip("\r\n") else (), 1, ""
+        else:
+            cells, used, broken = _quoted(lines, place, dialect)
+            if used > 1 and _swallows(lines[place : place + used], cells, dialect, width):
+                cells, used, broken = _split(line, dialect), 1, _NEVER_CLOSED
+            if dialect.wrapped and len(cells) == 1:
+                cells, _, broken = _quoted([cells[0]], 0, Dialect(dialect.delimiter))
         yield Record(first_line + place, cells, broken, used)
         width = max(width, len(cells))
         place += used
 
 
+def _split(line: str, dialect: Dialect) -> tuple[str, ...]:
+    return tuple(line.rstrip("\r\n").split(dialect.delimiter))
+
+
+_NEVER_CLOSED = "a quotation mark is opened and never closed"
+
+
 def _quoted(lines: list[str], place: int, dialect: Dialect) -> tuple[tuple[str, ...], int, str]:
     """One record with quotes, from `place`: cells, lines used, what is wrong with its quotes."""
-    used = 0
-
-    def feed() -> Iterator[str]:
-        nonlocal used
-        while place + used < len(lines) and used < _MOST_LINES:
-            used += 1
-            yield lines[place + used - 1]
-
-    blank_first = _blank_before_quote(lines[place], dialect)
+    end = min(place + _MOST_LINES, len(lines))
+    reader = csv.reader(
+        (lines[at] for at in range(place, end)),  # of which a record seldom takes more than one
+        delimiter=dialect.delimiter,
+        quotechar=dialect.quote,
+        skipinitialspace=_blank_before_quote(lines[place], dialect),
+        escapechar=dialect.escape,
+    )
     try:
-        cells = tuple(
-            next(
-                csv.reader(
-                    feed(),
-                    delimiter=dialect.delimiter,
-                    quotechar=dialect.quote,
-                    skipinitialspace=blank_first,
-                    escapechar=dialect.escape,
-                ),
-                (),
-            )
-        )
+        cells = tuple(next(reader, ()))
     except csv.Error:
-        return (
-            tuple(lines[place].rstrip("\r\n").split(dialect.delimiter)),
-            1,
-            "its quotation marks cannot be read",
-        )
-    broken = ""
-    at_end = used == len(lines) - place or used == _MOST_LINES
-    if (
-        at_end
-        and "".join(lines[place : place + used]).count(dialect.quote) % 2
-        and not dialect.escape
-    ):
-        broken = "a quotation mark is opened and never closed"
-    return cells, max(used, 1), broken
+        return _split(lines[place], dialect), 1, "its quotation marks cannot be read"
+    is_open = place + reader.line_num == end and not dialect.escape
+    is_open = is_open and "".join(lines[place:end]).count(dialect.quote) % 2 == 1
+    broken = _NEVER_CLOSED if is_open else ""
+    return cells, max(reader.line_num, 1), broken
 
 
 def _blank_before_quote(line: str, dialect: Dialect) -> bool:
-    return (
-        dialect.delimiter != " "
-        and re.search(rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}", line)
-        is not None
-    )
+    blanks = rf"{re.escape(dialect.delimiter)} +{re.escape(dialect.quote)}"
+    return dialect.delimiter != " " and re.search(blanks, line) is not None
 
 
 def _swallows(lines: list[str], cells: tuple[str, ...], dialect: Dialect, width: int) -> bool:

@@ -152,33 +152,39 @@ def _utf16_without_mark(data: bytes) -> str:
 
 def _with_strays(data: bytes, name: str) -> Decoded:
     """Decode; bytes that do not belong are read as Windows-1252 and their lines remembered."""
-    try:
-        text = data.decode(name)
-        return Decoded(text.lstrip("\ufeff"), name, example=_example(text))
-    except UnicodeDecodeError:
-        strays: list[int] = []
+    strays: list[int] = []
 
-        def stray(error: UnicodeError) -> tuple[str, int]:
-            assert isinstance(error, UnicodeDecodeError)
-            strays.append(error.start)
-            bad = error.object[error.start : error.start + 1] if name == "utf-8" else b"\xbf"
-            return (bad.decode("cp1252", "replace") if name == "utf-8" else "\ufffd"), (
-                error.start + 1 if name == "utf-8" else error.end
-            )
+    def stray(error: UnicodeError) -> tuple[str, int]:
+        assert isinstance(error, UnicodeDecodeError)
+        strays.append(error.start)
+        if name != "utf-8":
+            return "\ufffd", error.end
+        bad = error.object[error.start : error.start + 1]
+        return bad.decode("cp1252", "replace"), error.start + 1
 
-        codecs.register_error("pricing-stray", stray)
-        text = data.decode(name, "pricing-stray")
-        line_end = "\n".encode(name) if b"\n" in data else "\r".encode(name)
-        lines = frozenset(data[:start].count(line_end) + 1 for start in strays)
-        return Decoded(text.lstrip("\ufeff"), name, lines, _example(text))
+    codecs.register_error("pricing-stray", stray)
+    text = data.decode(name, "pricing-stray")
+    line_end = "\n".encode(name) if b"\n" in data else "\r".encode(name)
+    lines = frozenset(data[:start].count(line_end) + 1 for start in strays)
+    return Decoded(text.lstrip("\ufeff"), name, lines, _example(text))
 
 
 def decode_strays(data: bytes, name: str, first_line: int) -> Decoded:
     """A later piece of a file in the encoding of its beginning; lines counted from `first_line`."""
-    found = (
-        _with_strays(data, name) if name == "utf-8" else Decoded(data.decode(name, "replace"), name)
-    )
+    if name != "utf-8":
+        return Decoded(data.decode(name, "replace"), name)
+    found = _with_strays(data, name)
     return Decoded(found.text, name, frozenset(line + first_line - 1 for line in found.stray_lines))
+
+
+# Letters of several bytes that only UTF-8 writes so, and all that it can hold
+_SURELY_UTF8 = (
+    rb"[\xc3-\xdf][\x80-\xbf]|[\xe1-\xef][\x80-\xbf]{2}|\xc2[\xa0-\xbf]"
+    rb"|\xf0[\x90-\xbf][\x80-\xbf]{2}"
+)
+_MAYBE_UTF8 = (
+    rb"[\x00-\x7f]+|[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}|[\xf0-\xf4][\x80-\xbf]{3}"
+)
 
 
 def _utf8_or_single_byte(data: bytes) -> Decoded:
@@ -188,20 +194,7 @@ def _utf8_or_single_byte(data: bytes) -> Decoded:
         return Decoded(mended, "utf-8", example=_example(mended), told=told)
     except UnicodeDecodeError:
         pass
-    # valid multi-byte letters, each one proof of UTF-8, against bytes that cannot be UTF-8
-    good = len(
-        re.findall(
-            rb"[\xc3-\xdf][\x80-\xbf]|[\xe1-\xef][\x80-\xbf]{2}|\xc2[\xa0-\xbf]|\xf0[\x90-\xbf][\x80-\xbf]{2}",
-            data,
-        )
-    )
-    bad = len(
-        re.sub(
-            rb"[\x00-\x7f]+|[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}|[\xf0-\xf4][\x80-\xbf]{3}",
-            b"",
-            data,
-        )
-    )
+    good, bad = len(re.findall(_SURELY_UTF8, data)), len(re.sub(_MAYBE_UTF8, b"", data))
     if good and bad <= 2 * good:
         return _with_strays(data, "utf-8")
     found = ranked(data)
@@ -209,13 +202,11 @@ def _utf8_or_single_byte(data: bytes) -> Decoded:
         return Decoded(data.decode("cp1252", "replace"), "cp1252", sure=False)
     best, name = found[0]
     text = data.decode(name, "replace")
+    example = _example(text)
     few = CLEARLY + 0.8 / max(len(set(re.sub(rb"[\x00-\x7f]", b"", data[:200_000]))), 1)
-    rivals = [
-        other
-        for score, other in found[1:]
-        if score > best - few and _example(data.decode(other, "replace")) != _example(text)
-    ]
-    return Decoded(text, name, example=_example(text), sure=best > 0 and not rivals)
+    near = [other for score, other in found[1:] if score > best - few]
+    rivals = [other for other in near if _example(data.decode(other, "replace")) != example]
+    return Decoded(text, name, example=example, sure=best > 0 and not rivals)
 
 
 def _example(text: str) -> str:

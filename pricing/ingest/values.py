@@ -154,13 +154,11 @@ def decimal_of(digits: str, mark: str, money: bool) -> Cell:
     if other:
         said = f"this can be read as {plain} or as {Decimal(other).normalize():f}"
         return Cell(problem=said, asks="decimal")
-    if taken == "thousands":
-        return Cell(Decimal(plain), f"{digits!r} was read as {plain}")
-    if taken == "mark":
-        return Cell(
-            Decimal(plain), f"{digits!r} has the other decimal mark; it was read as {plain}"
-        )
-    return Cell(Decimal(plain))
+    notes = {
+        "thousands": f"{digits!r} was read as {plain}",
+        "mark": f"{digits!r} has the other decimal mark; it was read as {plain}",
+    }
+    return Cell(Decimal(plain), notes.get(taken, ""))
 
 
 def marks_shown(text: str) -> str:
@@ -206,22 +204,17 @@ def _without_slips(text: str) -> str:
     return re.sub(r"(?<=[.,]\d\d)\.$", "", rest)
 
 
+_ABOUT = re.compile(r"(?<=\d)\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", re.IGNORECASE)
+NO_AMOUNT = "this is not an amount of money"
+
+
 def _amount(plain: str, mark: str) -> Cell:
-    rest = _without_slips(plain)
-    notes = ["slips"] if rest != plain else []
-    ask_words = bool(_ASK_WORDS.search(rest))
-    if ask_words:
-        rest = _ASK_WORDS.sub("", rest)
-    if match := _APPROX.match(rest):
-        rest = rest[match.end() :]
-        notes.append("about")
-    if re.search(r"(?<=\d)\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", rest, re.IGNORECASE):
-        rest = re.sub(
-            r"\s*(?:ish|\?|approx\.?|or so|\+|\(approx\.?\))$", "", rest, flags=re.IGNORECASE
-        )
-        notes.append("about")
-    rest, currency, is_told = _currency_off(rest)
-    notes += ["paid"] if is_told else []
+    told = _without_slips(plain)
+    asked = _ASK_WORDS.sub("", told)
+    ask_words = bool(_ASK_WORDS.search(told))
+    about = _ABOUT.sub("", _APPROX.sub("", asked, count=1))
+    rest, currency, is_told = _currency_off(about)
+    noted = told != plain or about != asked or is_told
     negative = False
     if match := re.match(r"^\((.*)\)$", rest):
         negative, rest = True, _SIGNS.sub("", match.group(1)).strip()
@@ -232,38 +225,26 @@ def _amount(plain: str, mark: str) -> Cell:
     if rest.startswith("-") or rest.endswith("-"):
         negative, rest = not negative, rest.strip("- ")
     rest = rest.removeprefix("+").strip()
-    factor = Decimal(1)
-    if match := re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE):
-        factor, rest = Decimal(1000), match.group(1)
+    thousand = re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE)
+    rest = thousand[1] if thousand else rest
     if not rest or rest[0] not in "0123456789.,":
-        return Cell(
-            problem="this is not an amount of money", ask_words=ask_words, currency=currency
-        )
+        return Cell(problem=NO_AMOUNT, ask_words=ask_words, currency=currency)
     if re.match(r"^\d[\d.,]*\s*(?:-|to|or)\s*\d", rest):
         return Cell(problem="this is a range, not one amount", currency=currency)
-    if factor != 1:
-        cell = (
-            Cell(Decimal(rest.replace(",", ".")))
-            if re.fullmatch(r"\d+(?:[.,]\d+)?", rest)
-            else Cell(problem=NOT_A_NUMBER)
-        )
-    else:
+    cell = Cell(problem=NOT_A_NUMBER)
+    if not thousand:
         cell = decimal_of(rest, mark, money=True)
+    elif re.fullmatch(r"\d+(?:[.,]\d+)?", rest):
+        cell = Cell(Decimal(rest.replace(",", ".")) * 1000)
     if cell.problem:
-        return Cell(
-            problem=(
-                "this is not an amount of money" if cell.problem == NOT_A_NUMBER else cell.problem
-            ),
-            currency=currency,
-            asks=cell.asks,
-            ask_words=ask_words,
-        )
-    value = cell.value * factor
+        why = NO_AMOUNT if cell.problem == NOT_A_NUMBER else cell.problem
+        return Cell(problem=why, currency=currency, asks=cell.asks, ask_words=ask_words)
+    value = cell.value
     if value.as_tuple().exponent < -2 and value != round(value, 2):
         return Cell(problem="money has at most two decimals", currency=currency)
     if value >= Decimal(10) ** 9:
         return Cell(problem="this is more money than any appliance costs", currency=currency)
-    note = cell.note or (f"{plain!r} was read as {value:f}" if notes else "")
+    note = cell.note or (f"{plain!r} was read as {value:f}" if noted else "")
     return Cell(-value if negative else value, note, "", currency, ask_words)
 
 
