@@ -13,7 +13,8 @@ from pricing.words.tokens import tokens_of
 
 # Read as a saying of its own although "same_words" would make it another word's.
 # What is left of "was working" or "bites you" says too little.
-TOO_LITTLE = {"work", "bit", "c", "haul", "level", "to fix", "capacity", "good", "not", "ok", "fir"}
+LITTLE = "work|bit|c|haul|level|to fix|capacity|good|not|ok|fir|freez|chill|condition"
+TOO_LITTLE = {*LITTLE.split("|")}
 NOT_TOO = (
     "didnt cant cannot couldnt couldn't wouldnt wasnt wasn't arent aren't hasnt hasn't havent"
     " haven't neither nope nor none doesnt shouldn't won't don't dont"
@@ -199,7 +200,39 @@ def _signs(source: Path, of_fault: dict[tuple[str, str], int]) -> list[list[Any]
         [of_fault[row["family"], row["fault_as_told"]], _groups(row["all_of"]),
          row["none_of"].split("|") if row["none_of"] else [], row["only_for"]]
         for row in (*read("more_signs", source), *read("signs", source))
-    ]  # fmt: skip
+    ] + _danger_signs(source, of_fault)  # fmt: skip
+
+
+# The fault that a caution of perils.csv is told by, and for what it may be one.
+DANGER_OF = {
+    "gas smell": "gas smell", "carbon monoxide": "carbon monoxide alarm or yellow flame",
+    "yellow flame": "carbon monoxide alarm or yellow flame", "pests": "pests",
+    "sealed system told": "sealed system or refrigerant leak", "shock or tingle": "shock or tingle",
+    "burnt cord or block": "burnt cord or plug", "sparks or fire": "sparks or fire",
+    "flood": "flood-damaged", "heavy mold": "heavy mold", "recalled": "recalled",
+}  # fmt: skip
+
+
+def _danger_signs(source: Path, of_fault: dict[tuple[str, str], int]) -> list[list[Any]]:
+    """What the gate takes for a danger is read as its fault, where no sign before it fits; a word
+    that must stand whole ("=gas") ends with a blank."""
+    found = []
+    for row in read("perils", source):
+        if (
+            not row["all_of"].startswith("outlet|rec")
+            and row["caution"] in DANGER_OF
+            and row["only_for"] in ("", "cold")
+            and not row["flat"]
+        ):
+            place = of_fault["danger", DANGER_OF[row["caution"]]]
+            groups = [[_whole(one) for one in group] for group in _groups(row["all_of"])]
+            away = [_whole(one) for one in row["none_of"].split("|") if one]
+            found.append([place, groups, away, ""])
+    return found
+
+
+def _whole(choice: str) -> str:
+    return choice[1:] + " " if choice.startswith("=") else choice
 
 
 def _tag_signs(source: Path) -> list[list[Any]]:

@@ -181,6 +181,11 @@ def _note(role: str, value: float, numbers: list[float], at: int, found: list[An
     """Add [field, value, place of the number]."""
     if role == "no":
         return
+    if role[-4:] == " and":  # "two, 6 and 9 years": one of each
+        for k in range(len(numbers)):
+            shown = _plain(numbers[k]) if role == "size and" else numbers[k]
+            found.append([role[:-4], shown, at + 2 * k])
+        return
     most = max(numbers[1], 1.0) if len(numbers) > 1 else 10.0
     told: dict[str, list[Any]] = {
         "age2": ["age", sum(numbers) / len(numbers)], "drive_both": ["drive_min", value / 2],
@@ -370,7 +375,8 @@ def _new_price(before: list[str], after: list[str]) -> bool:
         return False  # "paid 1100, asking 250", "new belt, asking 120"
     if begins_with(after, ["new", "brand new", "when new", "retail", "new in"]):
         return True
-    if has_phrase(before[-3:], SAID["paid new"]) or before[-1] == "new":
+    bought = "bought" in before and before[-1] == "for"  # "bought new 2021 for 1150"
+    if has_phrase(before[-3:], SAID["paid new"]) or before[-1] == "new" or bought:
         return True
     return has_phrase(before, SAID["cost then"])
 

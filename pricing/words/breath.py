@@ -166,6 +166,8 @@ def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Fiel
                 one["sides"] = [*one["sides"], word + "-load"]
             fuel = "gas" if word in ("gas", "propane", "lp") else ""
             fuel = "electric" if word in ("electric", "elec") else fuel
+            if word in ("propane", "lp", "lpg"):
+                fields.append(["fuel said", "propane", i])
             if fuel != "" and "gas" not in one["sides"] and "electric" not in one["sides"]:
                 fields.append(["fuel", fuel, i])
     for field in fields:

@@ -280,6 +280,8 @@ def asks(
     line = [one["w"] for one in tokens]
     if moment == "bench" and "found" in read_now and has_phrase(line, SAID["undecided"]):
         out.append("found")
+    if moment == "offer" and "kinds" in answer and has_phrase(line, SAID["fuel unknown"]):
+        out.append("type")
     if "owned" in names and "age" not in names and "made" not in names:
         out.append("age")
     return out

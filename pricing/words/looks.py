@@ -67,8 +67,10 @@ def _take(
     starts: list[int],
 ) -> bool:
     kind, value = name[0], name[2]
-    words = [t for t in tokens[i:end] if t["used"] not in ("", "no", "stairs", "size")]
-    if kind not in FIELD or len(words) > 0:
+    free = ("", "no", "stairs", "size", "money" if tokens[i]["w"] == "or" else "")
+    words = [t for t in tokens[i:end] if t["used"] not in free]
+    guess = tokens[i]["ask"] and i > 0 and tokens[i - 1]["n"] is not None  # "150 fair?"
+    if kind not in FIELD or len(words) > 0 or (kind == "condition" and guess):
         return False
     before = [f for f in forms[max(i - 2, 0) : i] if f != ""] if tokens[i]["stop"] == 0 else []
     no = len(before) > 0 and before[-1] in ("not", "no", "without")

@@ -140,7 +140,8 @@ def take_money(
 def _asked(tokens: Tokens, i: int) -> bool:
     """Whether the words before an amount say that it is the price: "a board is 380, asking 60"."""
     before = clause_words(tokens, i, 4)
-    return len([n for n in (1, 2, 3, 4) if " ".join(before[-n:]) in SAID["lead price"]]) > 0
+    said = [n for n in (1, 2, 3, 4) if " ".join(before[-n:]) in SAID["lead price"]]
+    return len(said) > 0 or begins_with(words_after(tokens, i, 3), ["obo", "firm", "or best"])
 
 
 def _lower(tokens: Tokens, i: int, first: Field) -> bool:

@@ -59,7 +59,8 @@ def with_last_number(tokens: Tokens) -> Tokens:
         after = i + _taking_back(tokens, i)
         first = _first_number(out)
         fits = after > i and first >= 0 and after < len(tokens) and tokens[after]["n"] is not None
-        if fits and _same_sort(out, first, tokens, after):
+        first_label = fits and tokens[after]["n"] == 1 and tokens[after - 1]["w"] == "no"
+        if fits and not first_label and _same_sort(out, first, tokens, after):
             tokens[after]["stop"] = out[first]["stop"]
             ends = after + 1 >= len(tokens) or tokens[after + 1]["stop"] > 0
             unit = out[first + 1 :] if ends else []  # "5 yrs, actually 6": years too

@@ -113,9 +113,7 @@ def denied(forms: list[str], i: int, start: int) -> bool:
     j = i - 1
     while j >= start:
         if forms[j] != "":
-            return forms[j] in DENY or (
-                forms[j] in ("any", "or", "nor", "on") and denied(forms, j, start)
-            )
+            return forms[j] in DENY or (forms[j] in SAID["passed over"] and denied(forms, j, start))
         j -= 1
     return False
 
@@ -280,7 +278,8 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
 
 
 # Words between a denial and what it denies: "no smell of gas".
-NO_MORE = "on any even sign signs smell smells odor of a trace hint like".split(" ")
+NO_MORE_SAID = "any even sign signs smell smells odor of a trace hint like"
+NO_MORE = ["made", "make", "makes", "making", "ever", "had", "has", "on", *NO_MORE_SAID.split(" ")]
 
 
 def without_denied(text: str) -> str:

@@ -1015,8 +1015,15 @@ const amounts_words = (() => {
     _note(role, value, numbers, at, found);
   }
   function _note(role, value, numbers, at, found) {
-    let most, told;
+    let k, most, shown, told;
     if ((role === "no")) {
+      return null;
+    }
+    if ((role.slice(-4) === " and")) {
+      for (k of py.range(py.len(numbers))) {
+        shown = ((role === "size and") ? _plain(numbers[k]) : numbers[k]);
+        found.push([role.slice(0, -4), shown, py.add(at, (2 * k))]);
+      }
       return null;
     }
     most = ((py.len(numbers) > 1) ? py.max(numbers[1], 1.0) : 10.0);
@@ -1213,6 +1220,7 @@ const amounts_words = (() => {
     return ((py.len(gets) > 0) && py.truth(py.isalpha(before[before.length - 1])) && (!py.has(before[before.length - 1], WHOLE)));
   }
   function _new_price(before, after) {
+    let bought;
     before = py.split(before.join(" ").replaceAll("like new", "like"), " ");
     if ((py.has(before[before.length - 1], SAID["asks now"]))) {
       return false;
@@ -1220,7 +1228,8 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["new", "brand new", "when new", "retail", "new in"]))) {
       return true;
     }
-    if ((py.truth(has_phrase(before.slice(-3), SAID["paid new"])) || (before[before.length - 1] === "new"))) {
+    bought = ((py.has("bought", before)) && (before[before.length - 1] === "for"));
+    if ((py.truth(has_phrase(before.slice(-3), SAID["paid new"])) || (before[before.length - 1] === "new") || py.truth(bought))) {
       return true;
     }
     return has_phrase(before, SAID["cost then"]);
@@ -1915,14 +1924,15 @@ const second_thoughts_words = (() => {
     return 0;
   }
   function with_last_number(tokens) {
-    let after, ends, first, fits, i, out, unit;
+    let after, ends, first, first_label, fits, i, out, unit;
     out = [];
     i = 0;
     while ((i < py.len(tokens))) {
       after = py.add(i, _taking_back(tokens, i));
       first = _first_number(out);
       fits = ((after > i) && (first >= 0) && (after < py.len(tokens)) && (!py.nil(tokens[after]["n"])));
-      if ((py.truth(fits) && py.truth(_same_sort(out, first, tokens, after)))) {
+      first_label = (py.truth(fits) && (tokens[after]["n"] === 1) && (tokens[(after - 1)]["w"] === "no"));
+      if ((py.truth(fits) && !py.truth(first_label) && py.truth(_same_sort(out, first, tokens, after)))) {
         tokens[after]["stop"] = out[first]["stop"];
         ends = ((py.add(after, 1) >= py.len(tokens)) ? (py.add(after, 1) >= py.len(tokens)) : (tokens[py.add(after, 1)]["stop"] > 0));
         unit = (py.truth(ends) ? out.slice(py.add(first, 1)) : []);
@@ -2359,6 +2369,9 @@ const breath_words = (() => {
         }
         fuel = ((py.has(word, ["gas", "propane", "lp"])) ? "gas" : "");
         fuel = ((py.has(word, ["electric", "elec"])) ? "electric" : fuel);
+        if ((py.has(word, ["propane", "lp", "lpg"]))) {
+          fields.push(["fuel said", "propane", i]);
+        }
         if (((fuel !== "") && (!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
           fields.push(["fuel", fuel, i]);
         }
@@ -2781,10 +2794,12 @@ const looks_words = (() => {
     }
   }
   function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let after, before, f, j, kind, no, ran, said, t, value, word, words;
+    let after, before, f, free, guess, j, kind, no, ran, said, t, value, word, words;
     [kind, value] = [name[0], name[2]];
-    words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], ["", "no", "stairs", "size"]))).map((t) => (t));
-    if (((!py.has(kind, FIELD)) || (py.len(words) > 0))) {
+    free = ["", "no", "stairs", "size", ((tokens[i]["w"] === "or") ? "money" : "")];
+    words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], free))).map((t) => (t));
+    guess = (py.truth(tokens[i]["ask"]) && (i > 0) && (!py.nil(tokens[(i - 1)]["n"])));
+    if (((!py.has(kind, FIELD)) || (py.len(words) > 0) || ((kind === "condition") && py.truth(guess)))) {
       return false;
     }
     before = ((tokens[i]["stop"] === 0) ? forms.slice(py.max((i - 2), 0), i).filter((f) => (f !== "")).map((f) => (f)) : []);
@@ -3091,9 +3106,10 @@ const prices_words = (() => {
     }
   }
   function _asked(tokens, i) {
-    let before, n;
+    let before, n, said;
     before = clause_words(tokens, i, 4);
-    return (py.len([1, 2, 3, 4].filter((n) => (py.has(before.slice(-n).join(" "), SAID["lead price"]))).map((n) => (n))) > 0);
+    said = [1, 2, 3, 4].filter((n) => (py.has(before.slice(-n).join(" "), SAID["lead price"]))).map((n) => (n));
+    return ((py.len(said) > 0) ? (py.len(said) > 0) : begins_with(words_after(tokens, i, 3), ["obo", "firm", "or best"]));
   }
   function _lower(tokens, i, first) {
     let before;
@@ -3254,7 +3270,7 @@ const troubles_words = (() => {
     j = (i - 1);
     while ((j >= start)) {
       if ((forms[j] !== "")) {
-        return ((py.has(forms[j], DENY)) ? (py.has(forms[j], DENY)) : ((py.has(forms[j], ["any", "or", "nor", "on"])) && py.truth(denied(forms, j, start))));
+        return ((py.has(forms[j], DENY)) ? (py.has(forms[j], DENY)) : ((py.has(forms[j], SAID["passed over"])) && py.truth(denied(forms, j, start))));
       }
       j = j - 1;
     }
@@ -3430,7 +3446,8 @@ const troubles_words = (() => {
     }
     return text;
   }
-  const NO_MORE = py.split("on any even sign signs smell smells odor of a trace hint like", " ");
+  const NO_MORE_SAID = "any even sign signs smell smells odor of a trace hint like";
+  const NO_MORE = ["made", "make", "makes", "making", "ever", "had", "has", "on", ...py.split(NO_MORE_SAID, " ")];
   function without_denied(text) {
     let out, skip, word, words;
     words = py.split(text.trim(), " ");
@@ -3657,7 +3674,7 @@ const troubles_words = (() => {
     }
     return py.list(py.fromkeys(py.each(names).map((n) => (shown_name(n, sides)))));
   }
-  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE, without_denied, read_part, whole_part, words_of_sign, mark, findings_said, tidy_faults };
+  return { UNTOLD, WORKS, WEAK, DENY, PAIRS, open_side, side_fits, side_of, shown_name, fits_unit, best_fault, denied, faults_said, choice_in, ready_signs, sign_fits, sign_of, denied_near, without_one, text_of, NO_MORE_SAID, NO_MORE, without_denied, read_part, whole_part, words_of_sign, mark, findings_said, tidy_faults };
 })();
 const halves_words = (() => {
   const { SAID, Table, Tables, Tokens } = tokens_words;
@@ -4773,6 +4790,9 @@ const gist_words = (() => {
     line = py.each(tokens).map((one) => (one["w"]));
     if (((moment === "bench") && (py.has("found", read_now)) && py.truth(has_phrase(line, SAID["undecided"])))) {
       out.push("found");
+    }
+    if (((moment === "offer") && (py.has("kinds", answer)) && py.truth(has_phrase(line, SAID["fuel unknown"])))) {
+      out.push("type");
     }
     if (((py.has("owned", names)) && (!py.has("age", names)) && (!py.has("made", names)))) {
       out.push("age");
