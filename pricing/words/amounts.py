@@ -286,19 +286,13 @@ def _years(before: list[float], last: float, word: str) -> list[float]:
 def has_phrase(words: list[str], phrases: list[str]) -> bool:
     """Whether the words hold one of the phrases in a row."""
     line = " " + " ".join(words) + " "
-    for phrase in phrases:
-        if line.find(" " + phrase + " ") >= 0:
-            return True
-    return False
+    return len([phrase for phrase in phrases if line.find(" " + phrase + " ") >= 0]) > 0
 
 
 def begins_with(words: list[str], phrases: list[str]) -> bool:
     """Whether the words begin with one of the phrases."""
     line = " ".join(words) + " "
-    for phrase in phrases:
-        if line.startswith(phrase + " "):
-            return True
-    return False
+    return len([phrase for phrase in phrases if line.startswith(phrase + " ")]) > 0
 
 
 def money_role(tokens: Tokens, i: int, moment: str) -> str:

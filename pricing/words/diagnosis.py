@@ -135,19 +135,14 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     joined = _joined_with_last(line, part, last[at], looked) if unit["found"] == "" else []
     if len(joined) > 0 and joined[0] not in got["names"]:
         start = last[at][0]
-        _take_away(named, last[at][1])
+        for name in [one for one in last[at][1] if one in named]:
+            named.remove(name)
         got["names"] = joined
         mark(tokens, [[start, part["end"]]])
     named += got["names"]
     last[at] = [start, got["names"], looked["families"]]
     if len(units) > 1:
         _of_the_others(tokens, part, units, told["named"], got["names"])
-
-
-def _take_away(named: list[Any], names: list[Any]) -> None:
-    for name in names:
-        if name in named:
-            named.remove(name)
 
 
 def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:

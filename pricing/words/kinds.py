@@ -185,13 +185,9 @@ def part_family(unit: str, said: str, tables: Table) -> str:
         return "same" if said == family else ""
     if kind in ("compact fridge", "chest freezer", "upright freezer", "ice maker machine"):
         return "" if said == "ice maker machine" else "same"
-    if kind == "range hood":
-        return ""
-    if said in ("oven", "range") and kind in ("electric cooktop", "gas cooktop"):
-        return ""
-    if said == "cooktop" and kind in ("wall oven", "double wall oven"):
-        return ""
-    return family
+    no_oven = said in ("oven", "range") and kind in ("electric cooktop", "gas cooktop")
+    no_top = said == "cooktop" and kind in ("wall oven", "double wall oven")
+    return "" if no_oven or no_top or kind == "range hood" else family
 
 
 def units_of(tokens: Tokens, mentions: list[Mention], tables: Table) -> list[Mention]:

@@ -150,8 +150,8 @@ def _as_condition(
 
 
 def _use(tokens: Tokens, i: int, end: int, what: str) -> bool:
-    for j in range(i, end):
-        tokens[j]["used"] = what
+    for one in tokens[i:end]:
+        one["used"] = what
     return True
 
 

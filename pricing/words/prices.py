@@ -42,9 +42,8 @@ def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -
     if moment == "ask":
         more = [*SAID["offered after"], *SAID["asked_now after"], *SAID["mine after"]]
         return has_phrase(before, SAID["sale near"]) or begins_with(after, more)
-    if moment == "bench" and _at_bench(before, after, one["n"]):
-        return True
-    if moment == "offer" and _at_call(before, after, one):
+    bench = moment == "bench" and _at_bench(before, after, one["n"])
+    if bench or (moment == "offer" and _at_call(before, after, one)):
         return True
     if begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]):
         return True

@@ -11,13 +11,12 @@ from typing import Any
 from pricing.words.tokens import SAID, Table, Token, Tokens
 
 KEEP_WHOLE = (
-    "worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this"
-    " yes less glass bearing bearings ceiling building moving tubing wiring king string spring"
-    " thing"
-    " nothing something anything everything during going evening spring springs thes process"
-    " freezer burned bed red need feed speed weed seed wed shed led inches rinse ring"
-    " bring series os us is as ac its has stainless cleaned smoked smoking needed untested"
-    " tested dented plugged hosed"
+    "worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this "
+    "yes less glass bearing bearings ceiling building moving tubing wiring king string spring "
+    "thing nothing something anything everything during going evening springs thes process "
+    "freezer burned bed red feed speed weed seed wed shed led inches rinse ring bring series os "
+    "us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged "
+    "hosed"
 ).split(" ")
 
 

@@ -366,9 +366,8 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
                 value, size = 100.0 + TENS[after], 2  # "a buck fifty"
         if size > 0 and value is not None and _and_a_half(raw, i + size):
             # "an hour and a half", "hour and a half"
-            raw[i + size + 1]["gone"] = True
-            raw[i + size + 2]["gone"] = True
-            raw[i + size + 3]["gone"] = True
+            for one in raw[i + size + 1 : i + size + 4]:
+                one["gone"] = True
             value += 0.5
         if size == 0:
             out.append(raw[i])

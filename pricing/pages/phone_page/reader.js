@@ -390,9 +390,9 @@ const tokens_words = (() => {
         }
       }
       if (((size > 0) && (!py.nil(value)) && py.truth(_and_a_half(raw, py.add(i, size))))) {
-        raw[py.add(py.add(i, size), 1)]["gone"] = true;
-        raw[py.add(py.add(i, size), 2)]["gone"] = true;
-        raw[py.add(py.add(i, size), 3)]["gone"] = true;
+        for (one of raw.slice(py.add(py.add(i, size), 1), py.add(py.add(i, size), 4))) {
+          one["gone"] = true;
+        }
         value = py.more(value, 0.5);
       }
       if ((size === 0)) {
@@ -516,7 +516,7 @@ const tokens_words = (() => {
 })();
 const sayings_words = (() => {
   const { SAID, Table, Token, Tokens } = tokens_words;
-  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening spring springs thes process freezer burned bed red need feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged hosed", " ");
+  const KEEP_WHOLE = py.split("worked stopped used need needs was does ran gas dryer washer fuse noise sense bus plus this yes less glass bearing bearings ceiling building moving tubing wiring king string spring thing nothing something anything everything during going evening springs thes process freezer burned bed red feed speed weed seed wed shed led inches rinse ring bring series os us is as ac its has stainless cleaned smoked smoking needed untested tested dented plugged hosed", " ");
   const MOST_WORDS = 7;
   function stem(word) {
     let out;
@@ -1125,22 +1125,12 @@ const amounts_words = (() => {
   function has_phrase(words, phrases) {
     let line, phrase;
     line = py.add(py.add(" ", words.join(" ")), " ");
-    for (phrase of py.each(phrases)) {
-      if ((line.indexOf(py.add(py.add(" ", phrase), " ")) >= 0)) {
-        return true;
-      }
-    }
-    return false;
+    return (py.len(py.each(phrases).filter((phrase) => (line.indexOf(py.add(py.add(" ", phrase), " ")) >= 0)).map((phrase) => (phrase))) > 0);
   }
   function begins_with(words, phrases) {
     let line, phrase;
     line = py.add(words.join(" "), " ");
-    for (phrase of py.each(phrases)) {
-      if (py.truth(line.startsWith(py.add(phrase, " ")))) {
-        return true;
-      }
-    }
-    return false;
+    return (py.len(py.each(phrases).filter((phrase) => py.truth(line.startsWith(py.add(phrase, " ")))).map((phrase) => (phrase))) > 0);
   }
   function money_role(tokens, i, moment) {
     let after, before, theirs, w;
@@ -1449,7 +1439,7 @@ const kinds_words = (() => {
     return (py.has(name, tables["kinds"]));
   }
   function part_family(unit, said, tables) {
-    let both, families, family, kind;
+    let both, families, family, kind, no_oven, no_top;
     if (((py.eq(unit, said)) || ((unit.slice(0, 6) === "commer") && (py.has(said.slice(-6), ["washer", " dryer"]))))) {
       return "same";
     }
@@ -1484,16 +1474,9 @@ const kinds_words = (() => {
     if ((py.has(kind, ["compact fridge", "chest freezer", "upright freezer", "ice maker machine"]))) {
       return ((said === "ice maker machine") ? "" : "same");
     }
-    if ((kind === "range hood")) {
-      return "";
-    }
-    if (((py.has(said, ["oven", "range"])) && (py.has(kind, ["electric cooktop", "gas cooktop"])))) {
-      return "";
-    }
-    if (((said === "cooktop") && (py.has(kind, ["wall oven", "double wall oven"])))) {
-      return "";
-    }
-    return family;
+    no_oven = ((py.has(said, ["oven", "range"])) && (py.has(kind, ["electric cooktop", "gas cooktop"])));
+    no_top = ((said === "cooktop") && (py.has(kind, ["wall oven", "double wall oven"])));
+    return ((py.truth(no_oven) || py.truth(no_top) || (kind === "range hood")) ? "" : family);
   }
   function units_of(tokens, mentions, tables) {
     let before, labelled, one, two, units, word;
@@ -2886,9 +2869,9 @@ const looks_words = (() => {
     return (py.truth(alone) ? alone : ((moment !== "offer") && py.truth(_by_type(tokens, i, end, starts))));
   }
   function _use(tokens, i, end, what) {
-    let j;
-    for (j of py.range(i, end)) {
-      tokens[j]["used"] = what;
+    let one;
+    for (one of tokens.slice(i, end)) {
+      one["used"] = what;
     }
     return true;
   }
@@ -2993,15 +2976,13 @@ const prices_words = (() => {
     return _is_money_at(before, after, one, moment);
   }
   function _is_money_at(before, after, one, moment) {
-    let more;
+    let bench, more;
     if ((moment === "ask")) {
       more = [...SAID["offered after"], ...SAID["asked_now after"], ...SAID["mine after"]];
       return (py.truth(has_phrase(before, SAID["sale near"])) ? has_phrase(before, SAID["sale near"]) : begins_with(after, more));
     }
-    if (((moment === "bench") && py.truth(_at_bench(before, after, one["n"])))) {
-      return true;
-    }
-    if (((moment === "offer") && py.truth(_at_call(before, after, one)))) {
+    bench = ((moment === "bench") && py.truth(_at_bench(before, after, one["n"])));
+    if ((py.truth(bench) || ((moment === "offer") && py.truth(_at_call(before, after, one))))) {
       return true;
     }
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "in it", "into it"]))) {
@@ -4163,7 +4144,7 @@ const diagnosis_words = (() => {
     return py.each(named).filter((one) => (!py.eq(one[1], fault))).map((one) => (one));
   }
   function _read_one(line, part, units, told) {
-    let at, forms, got, joined, last, looked, n, named, start, tables, tokens, unit;
+    let at, forms, got, joined, last, looked, n, name, named, one, start, tables, tokens, unit;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     at = part["unit"];
     [unit, named, last] = [units[at], told["named"][at], told["last"]];
@@ -4191,7 +4172,9 @@ const diagnosis_words = (() => {
     joined = ((unit["found"] === "") ? _joined_with_last(line, part, last[at], looked) : []);
     if (((py.len(joined) > 0) && (!py.has(joined[0], got["names"])))) {
       start = last[at][0];
-      _take_away(named, last[at][1]);
+      for (name of py.each(last[at][1]).filter((one) => (py.has(one, named))).map((one) => (one))) {
+        py.remove(named, name);
+      }
       got["names"] = joined;
       mark(tokens, [[start, part["end"]]]);
     }
@@ -4199,14 +4182,6 @@ const diagnosis_words = (() => {
     last[at] = [start, got["names"], looked["families"]];
     if ((py.len(units) > 1)) {
       _of_the_others(tokens, part, units, told["named"], got["names"]);
-    }
-  }
-  function _take_away(named, names) {
-    let name;
-    for (name of py.each(names)) {
-      if ((py.has(name, named))) {
-        py.remove(named, name);
-      }
     }
   }
   function _at_bench(names, named, unit) {
