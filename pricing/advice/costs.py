@@ -138,8 +138,7 @@ class Worth:
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
     """The drive of one unit (`offer_sums.trip_of`)."""
-    floors = float(question.heard.get("read", {}).get("stairs", 0))
-    return Trip(**offer_sums.trip_of(question.known, usual_miles, floors, settings))
+    return Trip(**offer_sums.trip_of(question.known, usual_miles, settings))
 
 
 def stakes(

@@ -18,18 +18,16 @@ USUAL_MILES = 10.0  # one way, where nobody says. Own judgement.
 TOLD_AS = {"price": "price", "fix": "fix_chance", "parts": "parts", "hours": "hours"}
 
 
-def trip_of(
-    known: Mapping[str, float], usual: float, floors: float, settings: Any
-) -> dict[str, float]:
+def trip_of(known: Mapping[str, float], usual: float, settings: Any) -> dict[str, float]:
     """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared
-    by the units on it. No miles, no trip. floors: flights of stairs to carry it."""
+    by the units on it; each is carried up or down its own stairs. No miles, no trip."""
     miles = known.get("miles", usual)
     share = 1 / known.get("on_trip", 1.0)
     drive = known["drive_min"] / 60 if "drive_min" in known else 2 * miles / settings.average_speed
     load = known.get("minutes", settings.minutes_per_trip if miles > 0 or drive > 0 else 0.0) / 60
     truck = 2 * miles * settings.cost_per_distance * share
     helper = known.get("helper", 0.0)
-    carry = 0.0 if "minutes" in known else FLIGHT_MINUTES * floors / 60  # the way alone is shared
+    carry = 0.0 if "minutes" in known else FLIGHT_MINUTES * known.get("stairs", 0.0) / 60
     return {
         "money": truck + helper,
         "hours": (drive + load) * share + carry,

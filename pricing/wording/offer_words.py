@@ -171,14 +171,14 @@ def _at_price(answer: dict[str, Any], place: dict[str, Any]) -> str:
         return f"{at} you keep {limit(gain, place)}, less than storing it costs."
     if answer["hours"] <= 0:
         return f"{at} you keep {limit(gain, place)}."
-    return (
-        f"{at} you keep {limit(gain, place)}: after storage"
-        f" {money(answer['return_per_hour'], place)} per hour{_hour(place)}."
-    )
+    rate = f"{money(answer['return_per_hour'], place)} an hour after storage"
+    return f"{at} you keep {limit(gain, place)}, {rate}{_hour(answer, place)}."
 
 
-def _hour(place: dict[str, Any]) -> str:
-    """What an hour spent on it must bring at least."""
+def _hour(answer: dict[str, Any], place: dict[str, Any]) -> str:
+    """What an hour spent on it must bring at least, where it does not."""
+    if answer["return_per_hour"] >= place["hour_worth"]:
+        return ""
     least = money(place["hour_worth"], place)
     if place["hour_worth"] == place["hourly_target"]:
         return f"; you want {least}"

@@ -81,6 +81,10 @@ def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
         parts.append(f"{short(known['miles'], 2)} {unit} each way")
     if known.get("drive_min") is not None:
         parts.append(f"{short(known['drive_min'], 0)} minutes there and back")
+    if known.get("stairs"):
+        floors = known["stairs"]
+        flights = "one flight" if floors == 1 else f"{short(floors, 1)} flights"
+        parts.append(f"{flights} of stairs")
     if known.get("on_trip", 1) > 1:
         parts.append(f"{short(known['on_trip'], 0)} units on this drive")
     return parts

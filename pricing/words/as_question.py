@@ -18,7 +18,7 @@ MOST_UNITS = 12  # of one call that are answered one by one
 # Fields of `read` that are columns of the unit, and numbers of the question.
 UNIT = ("type", "maker", "condition", "fuel", "finish", "size", "found", "age")
 NUMBERS = ("their_price", "miles", "parts", "hours", "fix_chance", "price", "spent_money",
-           "spent_hours", "offered", "asked_now")  # fmt: skip
+           "spent_hours", "offered", "asked_now", "stairs")  # fmt: skip
 
 
 def in_own_distance(found: Table, metric: bool) -> None:
@@ -47,11 +47,12 @@ def asked(
     read = {**found["read"], **first}
     if len(units) > 0 and "their_price" not in first:
         read = {name: value for name, value in read.items() if name != "their_price"}
-    faults = ranked_faults(read, trade["dangers"])
     unit = _unit(read, first.get("kinds") or found.get("kinds"), trade["plain"], called)
+    kind = unit.get("type", "")
+    faults = ranked_faults(read, trade["dangers"], lambda name: row_of(name, kind)[0].fix)
     if len(faults) > 0:
-        kind = unit.get("type", "")
-        unit["fault"] = as_recorded(faults[0], kind, trade["faults"], row_of)
+        faults[0] = as_recorded(faults[0], kind, trade["faults"], row_of)
+        unit["fault"] = faults[0]
     if moment == "ask" and unit.get("fault") == "works; owner upgraded":
         del unit["fault"]
     warnings = notes(found, faults)
@@ -136,21 +137,24 @@ def as_recorded(
     return bare if row_of(bare, type_name) == [row, True] else fault
 
 
-def ranked_faults(read: Table, dangers: list[str]) -> list[str]:
-    """The faults said, a danger first: it decides."""
+def ranked_faults(read: Table, dangers: list[str], fixed: Callable[[str], float]) -> list[str]:
+    """The faults said, the worst first: a danger decides, else the one that is fixed least often.
+    fixed: the chance to fix each, of the starting table."""
     faults = [read["fault"]] if read.get("fault") else read.get("faults", [])
     led = [name for name in faults if name in dangers]
-    return led + [name for name in faults if name not in dangers]
+    return led + sorted([name for name in faults if name not in dangers], key=fixed)
 
 
 def notes(found: Table, faults: list[str]) -> list[str]:
     """What a person must know of how the line was read."""
     told = [f'I read "{one["said"]}" as "{one["read"]}".' for one in found["read_as"]]
-    for phrase in found["not_understood"]:
-        told.append(f'I did not understand "{phrase}" and left it out.')
+    left = ", ".join([f'"{phrase}"' for phrase in found["not_understood"]])
+    if left != "":
+        it = "it" if len(found["not_understood"]) == 1 else "them"
+        told.append(f"I did not understand {left} and left {it} out.")
     if len(faults) > 1:
         others = ", ".join([f'"{name}"' for name in faults[1:]])
-        told.append(f"I also read {others}: this answer counts {faults[0]} alone.")
+        told.append(f"I also read {others}: this answer counts the worst, {faults[0]}.")
     return told
 
 

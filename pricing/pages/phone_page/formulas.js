@@ -885,7 +885,7 @@ const offer_sums_formulas = (() => {
   const FLIGHT_MINUTES = 12.0;
   const USUAL_MILES = 10.0;
   const TOLD_AS = { ["price"]: "price", ["fix"]: "fix_chance", ["parts"]: "parts", ["hours"]: "hours" };
-  function trip_of(known, usual, floors, settings) {
+  function trip_of(known, usual, settings) {
     let carry, drive, helper, load, miles, share, truck;
     miles = py.get(known, "miles", usual);
     share = (1 / py.get(known, "on_trip", 1.0));
@@ -893,7 +893,7 @@ const offer_sums_formulas = (() => {
     load = (py.get(known, "minutes", (((miles > 0) || (drive > 0)) ? settings.minutes_per_trip : 0.0)) / 60);
     truck = (((2 * miles) * settings.cost_per_distance) * share);
     helper = py.get(known, "helper", 0.0);
-    carry = ((py.has("minutes", known)) ? 0.0 : ((FLIGHT_MINUTES * floors) / 60));
+    carry = ((py.has("minutes", known)) ? 0.0 : ((FLIGHT_MINUTES * py.get(known, "stairs", 0.0)) / 60));
     return { ["money"]: py.add(truck, helper), ["hours"]: py.add((py.add(drive, load) * share), carry), ["out_money"]: (truck / 2), ["out_hours"]: ((drive * share) / 2), ["truck"]: truck, ["helper"]: helper, ["load_hours"]: py.add((load * share), carry) };
   }
   function usual_miles(own, unit) {

@@ -5,8 +5,8 @@ const PRICE = 0, NO_PART = 1, PART = 2, BENCH = 3, SELL = 4; // the dimensions o
 
 // ---- costs
 /** The drive, and what is still to come of it: at the curb only the way home. */
-function trip_of({ known, heard, at_curb }) {
-  const of = offer_sums_formulas, floors = ((heard || {}).read || {}).stairs || 0, trip = of.trip_of(known, of.usual_miles(N.repair.miles, S.distance_unit), floors, S);
+function trip_of({ known, at_curb }) {
+  const of = offer_sums_formulas, trip = of.trip_of(known, of.usual_miles(N.repair.miles, S.distance_unit), S);
   return { ...trip, still: at_curb ? [trip.money - trip.out_money, trip.hours - trip.out_hours] : [trip.money, trip.hours] };
 }
 

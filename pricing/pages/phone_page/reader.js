@@ -5024,7 +5024,7 @@ const as_question_words = (() => {
   const MILES_A_KILOMETRE = 0.621371;
   const MOST_UNITS = 12;
   const UNIT = ["type", "maker", "condition", "fuel", "finish", "size", "found", "age"];
-  const NUMBERS = ["their_price", "miles", "parts", "hours", "fix_chance", "price", "spent_money", "spent_hours", "offered", "asked_now"];
+  const NUMBERS = ["their_price", "miles", "parts", "hours", "fix_chance", "price", "spent_money", "spent_hours", "offered", "asked_now", "stairs"];
   function in_own_distance(found, metric) {
     let foreign, name, part;
     for (part of [found["read"], ...py.get(found, "each", [])]) {
@@ -5050,11 +5050,12 @@ const as_question_words = (() => {
     if (((py.len(units) > 0) && (!py.has("their_price", first)))) {
       read = Object.fromEntries(Object.entries(read).filter(([name, value]) => (name !== "their_price")).map(([name, value]) => ([name, value])));
     }
-    faults = ranked_faults(read, trade["dangers"]);
     unit = _unit(read, (py.truth(py.get(first, "kinds")) ? py.get(first, "kinds") : py.get(found, "kinds")), trade["plain"], called);
+    kind = py.get(unit, "type", "");
+    faults = ranked_faults(read, trade["dangers"], (name) => row_of(name, kind)[0].fix);
     if ((py.len(faults) > 0)) {
-      kind = py.get(unit, "type", "");
-      unit["fault"] = as_recorded(faults[0], kind, trade["faults"], row_of);
+      faults[0] = as_recorded(faults[0], kind, trade["faults"], row_of);
+      unit["fault"] = faults[0];
     }
     if (((moment === "ask") && (py.get(unit, "fault") === "works; owner upgraded"))) {
       delete unit["fault"];
@@ -5136,21 +5137,23 @@ const as_question_words = (() => {
     }
     return ((py.eq(row_of(bare, type_name), [row, true])) ? bare : fault);
   }
-  function ranked_faults(read, dangers) {
+  function ranked_faults(read, dangers, fixed) {
     let faults, led, name;
     faults = (py.truth(py.get(read, "fault")) ? [read["fault"]] : py.get(read, "faults", []));
     led = py.each(faults).filter((name) => (py.has(name, dangers))).map((name) => (name));
-    return py.add(led, py.each(faults).filter((name) => (!py.has(name, dangers))).map((name) => (name)));
+    return py.add(led, py.sorted(py.each(faults).filter((name) => (!py.has(name, dangers))).map((name) => (name)), fixed));
   }
   function notes(found, faults) {
-    let name, one, others, phrase, told;
+    let it, left, name, one, others, phrase, told;
     told = py.each(found["read_as"]).map((one) => (`I read "${one["said"]}" as "${one["read"]}".`));
-    for (phrase of py.each(found["not_understood"])) {
-      told.push(`I did not understand "${phrase}" and left it out.`);
+    left = py.each(found["not_understood"]).map((phrase) => (`"${phrase}"`)).join(", ");
+    if ((left !== "")) {
+      it = ((py.len(found["not_understood"]) === 1) ? "it" : "them");
+      told.push(`I did not understand ${left} and left ${it} out.`);
     }
     if ((py.len(faults) > 1)) {
       others = faults.slice(1).map((name) => (`"${name}"`)).join(", ");
-      told.push(`I also read ${others}: this answer counts ${faults[0]} alone.`);
+      told.push(`I also read ${others}: this answer counts the worst, ${faults[0]}.`);
     }
     return told;
   }

@@ -399,7 +399,7 @@ const question_words = (() => {
     return parts;
   }
   function _known(known, place) {
-    let name, parts, unit, wants, words, work;
+    let flights, floors, name, parts, unit, wants, words, work;
     parts = [];
     wants = py.get(known, "their_price");
     if ((!py.nil(wants))) {
@@ -423,6 +423,11 @@ const question_words = (() => {
     }
     if ((!py.nil(py.get(known, "drive_min")))) {
       parts.push(`${short(known["drive_min"], 0)} minutes there and back`);
+    }
+    if (py.truth(py.get(known, "stairs"))) {
+      floors = known["stairs"];
+      flights = ((floors === 1) ? "one flight" : `${short(floors, 1)} flights`);
+      parts.push(`${flights} of stairs`);
     }
     if ((py.get(known, "on_trip", 1) > 1)) {
       parts.push(`${short(known["on_trip"], 0)} units on this drive`);
@@ -602,7 +607,7 @@ const offer_words = (() => {
     return why;
   }
   function _at_price(answer, place) {
-    let at, gain, paid, theirs;
+    let at, gain, paid, rate, theirs;
     [theirs, gain] = [answer["their_price"], answer["expected_gain"]];
     paid = ((py.nil(theirs)) ? answer["paid_assumed"] : theirs);
     if ((paid === 0)) {
@@ -623,10 +628,14 @@ const offer_words = (() => {
     if ((answer["hours"] <= 0)) {
       return `${at} you keep ${limit(gain, place)}.`;
     }
-    return `${at} you keep ${limit(gain, place)}: after storage ${money(answer["return_per_hour"], place)} per hour${_hour(place)}.`;
+    rate = `${money(answer["return_per_hour"], place)} an hour after storage`;
+    return `${at} you keep ${limit(gain, place)}, ${rate}${_hour(answer, place)}.`;
   }
-  function _hour(place) {
+  function _hour(answer, place) {
     let least;
+    if ((answer["return_per_hour"] >= place["hour_worth"])) {
+      return "";
+    }
     least = money(place["hour_worth"], place);
     if ((py.eq(place["hour_worth"], place["hourly_target"]))) {
       return `; you want ${least}`;
