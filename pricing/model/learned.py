@@ -88,17 +88,13 @@ def learned(model: PriceNumbers, day: float, most: int = 6) -> list[Learned]:
         read = encode.read(model.encoding, units, day)
         change = (read.columns[0] - read.columns[1]) / times
         middle = float((read.offset[0] - read.offset[1]) / times + change @ model.mean)
-        sd, before = (
-            float(np.sqrt(((change @ model.factor) ** 2).sum())),
-            float(np.sqrt((change**2) @ (scales**2))),
-        )
-        ends = [100 * (float(np.exp(middle + side * FOUR_IN_FIVE * sd)) - 1) for side in (-1, 0, 1)]
+        sd = float(np.sqrt(((change @ model.factor) ** 2).sum()))
+        before = float(np.sqrt((change**2) @ (scales**2)))
+        reach = (middle + side * FOUR_IN_FIVE * sd for side in (-1, 0, 1))
+        low, percent, high = (100 * (float(np.exp(end)) - 1) for end in reach)
         removed = float(np.clip(1 - sd**2 / max(before**2, 1e-300), 0, 1))
-        out.append(
-            Learned(
-                kind, what, commonest, ends[1], ends[0], ends[2], money * ends[1] / 100, removed
-            )
-        )
+        told = (percent, low, high, money * percent / 100, removed)
+        out.append(Learned(kind, what, commonest, *told))
     return out
 
 
@@ -108,18 +104,13 @@ def _words(model: PriceNumbers, column: str) -> list[str]:
     encoding = model.encoding
     position, found = 0, []
     for block in encoding.blocks:
-        width = len(block.mean)
-        if (
-            block.right == 0
-            and block.left < len(encoding.margins)
-            and encoding.margins[block.left].column == column
-        ):
-            margin = encoding.margins[block.left]
+        of_margin = block.right == 0 and block.left < len(encoding.margins)
+        margin = encoding.margins[block.left] if of_margin else None
+        if margin is not None and margin.column == column:
             for k, label in enumerate(margin.labels):
                 if label and not (margin.kind == "words" and margin.values[k] == 0.0):
                     sd = float(np.sqrt((model.factor[position + k] ** 2).sum()))
-                    found.append(
-                        (-abs(model.mean[position + k] + block.mean[k]) / max(sd, 1e-9), label)
-                    )
-        position += width
+                    effect = abs(model.mean[position + k] + block.mean[k])
+                    found.append((-effect / max(sd, 1e-9), label))
+        position += len(block.mean)
     return [label for _, label in sorted(found)]

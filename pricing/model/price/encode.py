@@ -178,11 +178,9 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     for index, block in enumerate(encoding.blocks):
         (left, left_unknown), (right, right_unknown) = parts[block.left], parts[block.right]
         width = len(block.mean)
-        kept = (
-            left[:, block.pairs[:, 0]]
-            if block.right == 0
-            else left[:, block.pairs[:, 0]] * right[:, block.pairs[:, 1]]
-        )
+        kept = left[:, block.pairs[:, 0]]
+        if block.right:
+            kept = kept * right[:, block.pairs[:, 1]]
         columns[:, position : position + width] = kept
         offset += kept @ block.mean
         whole = (_square(left) + left_unknown) * (_square(right) + right_unknown)
@@ -198,16 +196,14 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
         missing[rows, index] = 0.0  # `left_open` goes through the levels instead
     ahead = np.maximum(days - encoding.last_day, 0.0) / DAYS_A_MONTH
     spread = _beside([parts[index][0] for index in encoding.spread_margins], units.n)
-    partner = _beside(
-        [
-            parts[block.right][0][blank][:, block.pairs[:, 1]]
-            if block.right
-            else np.ones((len(blank), len(block.mean)))
-            for block in encoding.blocks
-            if _by_age(encoding, block)
-        ],
-        len(blank),
-    )
+    partners = [
+        parts[block.right][0][blank][:, block.pairs[:, 1]]
+        if block.right
+        else np.ones((len(blank), len(block.mean)))
+        for block in encoding.blocks
+        if _by_age(encoding, block)
+    ]
+    partner = _beside(partners, len(blank))
     told = (columns, offset, starts, missing, spread, ahead)
     loose = np.nan_to_num(-0.5 * np.log(units.number(WEIGHT)))
     return Rows(*told, blank, weights, slopes[blank], partner, unsaid, loose)

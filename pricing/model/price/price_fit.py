@@ -72,18 +72,10 @@ def fit_seen(
     options = Switches(**switches)  # type: ignore[arg-type]
     # beyond the sample own sales are so many that asks of others add nothing
     told = ads.known_by(others, as_of) if seen.n == seen.sample.n else ads.NONE
-    encoding = _with_level(
-        encode_fit.learn(
-            ads.seen_with(seen, told, settings, as_of),
-            settings,
-            as_of,
-            use_assumed=options.assumed,
-            interactions=options.interactions,
-        ),
-        seen.n,
-        told.n,
-        options,
-    )
+    everyone = ads.seen_with(seen, told, settings, as_of)
+    uses = {"use_assumed": options.assumed, "interactions": options.interactions}
+    learned = encode_fit.learn(everyone, settings, as_of, **uses)
+    encoding = _with_level(learned, seen.n, told.n, options)
     rows = encode.read(encoding, seen.sample, seen.sample_days)
     log_price = np.log(seen.sample.number("price"))
     over: dict[str, Any] = {}

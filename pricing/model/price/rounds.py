@@ -55,13 +55,9 @@ def is_flat(encoding: Encoding) -> bool:
 def scales_prior(encoding: Encoding, options: Switches) -> mixed.Prior:
     """What is assumed of the scales of the blocks. The labelled scale is the root mean square: the
     middle of ln sigma lies tau^2 below its ln."""
-    scale = np.array(
-        [block.scale if np.isfinite(block.scale) else 1.0 for block in encoding.blocks]
-    )
-    tau = (
-        np.array([block.tau if np.isfinite(block.scale) else 0.0 for block in encoding.blocks])
-        * options.pool
-    )
+    labelled, tau = (np.array([getattr(b, x) for b in encoding.blocks]) for x in ("scale", "tau"))
+    scale = np.where(np.isfinite(labelled), labelled, 1.0)
+    tau = np.where(np.isfinite(labelled), tau, 0.0) * options.pool
     fine = np.array([float(is_fine(block.name)) for block in encoding.blocks])
     tau = np.where(fine > 0, tau * FINE_TAU, tau)
     whole = tau**2 + fine * (tau > 0) * FINE_SHARED**2
@@ -76,9 +72,8 @@ def scales_prior(encoding: Encoding, options: Switches) -> mixed.Prior:
 
 
 def _before_any_sale(encoding: Encoding, prior: mixed.Prior) -> RoundsFound:
-    variance = np.array([block.scale for block in encoding.blocks])[encoding.group] ** 2
-    none = np.zeros(0)
-    labelled = np.array([block.scale for block in encoding.blocks])
+    labelled, none = np.array([block.scale for block in encoding.blocks]), np.zeros(0)
+    variance = labelled[encoding.group] ** 2
     return RoundsFound(
         np.zeros(len(variance)),
         np.diag(variance),

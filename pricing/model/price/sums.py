@@ -99,9 +99,8 @@ def _part(
     square = (left - read.columns @ fitted.mean) ** 2
     weights = student.weights(square, own, fitted.nu) * fitted.error**2 / own
     table = np.column_stack([read.columns, left]) * np.sqrt(weights)[:, None]
-    return PriceSums(
-        np.asarray(blas.dsyrk(1.0, table.T)), float(np.log(weights).sum()), len(left)
-    ), np.sqrt(square / own)
+    gram = np.asarray(blas.dsyrk(1.0, table.T))
+    return PriceSums(gram, float(np.log(weights).sum()), len(left)), np.sqrt(square / own)
 
 
 def refine(
@@ -115,12 +114,8 @@ def refine(
     theta = np.append(np.log(fitted.scales), np.log(fitted.error))
     far = NOBODY
     for turn in range(PASSES):
-        total = fold(
-            partial(
-                sums_of, encoding=encoding, fitted=fitted, as_of=as_of, keep_far=turn == PASSES - 1
-            ),
-            operator.add,
-        )
+        of = partial(sums_of, encoding=encoding, fitted=fitted, as_of=as_of)
+        total = fold(partial(of, keep_far=turn == PASSES - 1), operator.add)
         gram = np.triu(total.gram) + np.triu(total.gram, 1).T
         folded = mixed.fold_sums(gram, q, total.n, total.log_weights)
         estimate = mixed.estimate_folded(folded, group, prior, theta, 25)

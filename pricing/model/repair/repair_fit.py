@@ -189,10 +189,7 @@ def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:
     for word, weight in words:
         if word:
             counts[word] = counts.get(word, 0.0) + weight
-    return tuple(
-        word
-        for word, _ in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0]))[:MOST_LEVELS]
-    )
+    return tuple(sorted(counts, key=lambda word: (-counts[word], word))[:MOST_LEVELS])
 
 
 def _rows(
@@ -203,24 +200,16 @@ def _rows(
     steps = [steps_of(key[2]) for key, _ in cells]
     age = np.array([key[4] - assumed.MIDDLE_AGE if key[4] >= 0 else 0.0 for key, _ in cells])
     failed = np.array([float(key[3] == FAILED) for key, _ in cells])
-    read = Cells(
-        [family_of(key[0], settings) for key, _ in cells],
-        [key[0] for key, _ in cells],
-        [key[1] for key, _ in cells],
-        steps,
-        age,
-        failed,
-    )
+    types, faults = [key[0] for key, _ in cells], [key[1] for key, _ in cells]
+    families = [family_of(name, settings) for name in types]
+    read = Cells(families, types, faults, steps, age, failed)
     weights = [weight for _, weight in cells]
-    levels = {
-        block: _levels_of(zip(getattr(read, block), weights, strict=True))
-        for block in bench_sums.BLOCKS
-        if block != "step"
-    }
-    levels["step"] = _levels_of(
-        (step, weight) for names, weight in zip(steps, weights, strict=True) for step in names
-    )
-    levels = {block: words if start[block] > 0 else () for block, words in levels.items()}
+    of_steps = [(step, n) for names, n in zip(steps, weights, strict=True) for step in names]
+    levels: dict[str, tuple[str, ...]] = dict.fromkeys(bench_sums.BLOCKS, ())
+    for block in levels:
+        if start[block] > 0:
+            told = zip(getattr(read, block), weights, strict=True) if block != "step" else of_steps
+            levels[block] = _levels_of(told)
     return levels, pooled.design(levels, read)[0]
 
 
@@ -232,9 +221,8 @@ def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: fl
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
     offset = bench_sums.fix_offset(bench_sums.aged(chance, rows[:, 1]), shift)
     fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
-    return pooled_logistic(
-        levels, rows, offset, fixed, np.array([weight for _, weight in ended]), bench_sums.FIX_SD
-    )
+    weights = np.array([weight for _, weight in ended])
+    return pooled_logistic(levels, rows, offset, fixed, weights, bench_sums.FIX_SD)
 
 
 def _parts_effects(
@@ -246,18 +234,14 @@ def _parts_effects(
     bought = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[3] > 0]
     if not bought:
         return _nothing("parts")
-    levels, rows = _rows(
-        [(key, float(total[3])) for key, total in bought], settings, bench_sums.PARTS_SD
-    )
+    known = [(key, float(total[3])) for key, total in bought]
+    levels, rows = _rows(known, settings, bench_sums.PARTS_SD)
     rows[:, 2] = 0
     starts = Starts(settings)
     table = [starts.of(*key[:3]) for key, _ in bought]
-    zero = np.array(
-        [
-            bench_sums.zero_share(zero_parts.get(key[2], (0.0, 0.0)), pooled, start[3])
-            for (key, _), start in zip(bought, table, strict=True)
-        ]
-    )
+    own = [zero_parts.get(key[2], (0.0, 0.0)) for key, _ in bought]
+    shares = (bench_sums.zero_share(n, pooled, at[3]) for n, at in zip(own, table, strict=True))
+    zero = np.array(list(shares))
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in bought], dtype=float)
     offset = bench_sums.parts_offset(np.array([start[1] for start in table]), zero, n_steps)
     sums = np.array([total[3:6] for _, total in bought])
@@ -268,43 +252,25 @@ def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effe
     timed = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[6] > 0]
     if not timed:
         return _nothing("hours")
-    levels, rows = _rows(
-        [(key, float(total[6])) for key, total in timed], settings, bench_sums.HOURS_SD
-    )
+    known = [(key, float(total[6])) for key, total in timed]
+    levels, rows = _rows(known, settings, bench_sums.HOURS_SD)
     starts = Starts(settings)
     n_steps = np.array([max(len(steps_of(key[2])), 1) for key, _ in timed], dtype=float)
-    offset = (
-        bench_sums.hours_offset(np.array([starts.of(*key[:3])[2] for key, _ in timed]), n_steps)
-        + math.log(exits.FAILED_HOURS) * rows[:, 2]
-    )
-    return pooled_linear(
-        levels,
-        rows,
-        offset,
-        np.array([total[6:9] for _, total in timed]),
-        bench_sums.HOURS_SD,
-        bench_sums.HOURS_SIGMA,
-    )
+    usual = np.array([starts.of(*key[:3])[2] for key, _ in timed])
+    offset = bench_sums.hours_offset(usual, n_steps) + math.log(exits.FAILED_HOURS) * rows[:, 2]
+    sums = np.array([total[6:9] for _, total in timed])
+    return pooled_linear(levels, rows, offset, sums, bench_sums.HOURS_SD, bench_sums.HOURS_SIGMA)
 
 
 def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effects:
     if not by_type:
         return _nothing("sell")
     names = sorted(by_type)
-    levels, rows = _rows(
-        [((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names],
-        settings,
-        bench_sums.SELL_SD,
-    )
+    known: list[tuple[Cell, float]] = [
+        ((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names
+    ]
+    levels, rows = _rows(known, settings, bench_sums.SELL_SD)
     types = assumed_types(settings)
-    offset = bench_sums.sell_offset(
-        np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
-    )
-    return pooled_linear(
-        levels,
-        rows,
-        offset,
-        np.array([by_type[name] for name in names]),
-        bench_sums.SELL_SD,
-        bench_sums.SELL_SIGMA,
-    )
+    usual = np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
+    sums, offset = np.array([by_type[name] for name in names]), bench_sums.sell_offset(usual)
+    return pooled_linear(levels, rows, offset, sums, bench_sums.SELL_SD, bench_sums.SELL_SIGMA)

@@ -91,18 +91,12 @@ def look_at(
     for start in range(0, len(owners), BLOCK):
         here = slice(start, start + BLOCK)
         types, faults = texts[1][here], texts[2][here]
-        needs = [
-            needed(found, done, usual)
-            for found, done in zip(texts[3][here], texts[4][here], strict=True)
-        ]
+        did = zip(texts[3][here], texts[4][here], strict=True)
+        needs = [needed(found, done, usual) for found, done in did]
         failed = (distinct[here, 6] == FAILED).astype(float)
-        _add(
-            sums,
-            np.array([place[name] for name in owners[here]]),
-            totals[here],
-            *_expected(model, types, faults, needs, distinct[here, 5], failed, starts, settings),
-            failed,
-        )
+        ages, who = distinct[here, 5], np.array([place[name] for name in owners[here]])
+        told = _expected(model, types, faults, needs, ages, failed, starts, settings)
+        _add(sums, who, totals[here], *told, failed)
     return {name: sums[index] for name, index in place.items()}
 
 

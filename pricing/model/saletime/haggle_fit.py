@@ -70,9 +70,8 @@ def fit_haggling(sales: Units, price_model: PriceNumbers, as_of: date) -> dict[s
     end = float(as_of.toordinal())
     sold, listed, paid = sales.number("sold"), sales.number("listed"), sales.number("price")
     day = np.where(np.isfinite(sold), sold, np.where(np.isfinite(listed), listed, end))
-    last = np.array(
-        [_last_ask(text, d) for text, d in zip(sales.word("asked").texts(), day, strict=True)]
-    ).reshape(sales.n)
+    asked = zip(sales.word("asked").texts(), day, strict=True)
+    last = np.array([_last_ask(text, d) for text, d in asked]).reshape(sales.n)
     with np.errstate(invalid="ignore", divide="ignore"):
         off = 1 - paid / last
         fit = np.isfinite(off) & (off < 0.6) & (off > -0.25)
@@ -82,10 +81,8 @@ def fit_haggling(sales: Units, price_model: PriceNumbers, as_of: date) -> dict[s
     types = tuple(sorted({name for name in names if name}))
     code = np.array([types.index(name) if name else len(types) for name in names], dtype=np.int64)
     H = len(types) + 1
-    n, n_full = (
-        np.bincount(code, minlength=H).astype(float),
-        np.bincount(code, weights=full, minlength=H),
-    )
+    n = np.bincount(code, minlength=H).astype(float)
+    n_full = np.bincount(code, weights=full, minlength=H)
     total = np.bincount(code, weights=off, minlength=H)
     all_full = (n_full.sum() + FULL_WORTH * assumed.HAGGLE_FULL_SHARE) / (n.sum() + FULL_WORTH)
     n_any = n - n_full

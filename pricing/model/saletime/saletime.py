@@ -192,27 +192,21 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     count = _family_counts(model)
     X = design(model.families, model.types, labels, families, np.full(len(labels), float(day)))
     F = len(model.families)
-    center = (
-        X @ model.coefficients
-        + np.array([model.log_rates.get(name, model.log_rates[""]) for name in labels])
-        + usual_season(model.season_rates, labels, np.full(len(labels), float(day)))
-    )
+    rates = np.array([model.log_rates.get(name, model.log_rates[""]) for name in labels])
+    season = usual_season(model.season_rates, labels, np.full(len(labels), float(day)))
     of_type = set(model.types)
     known = np.array([name in of_type for name in labels])
     in_family = X[:, 1 : 1 + F].any(axis=1)
     _, of_families, of_types, _ = model.scales
-    variance = (
-        np.einsum("ij,jk,ik->i", X, model.covariance, X)
-        + np.where(known, 0.0, of_types**2)
-        + np.where(in_family, 0.0, of_families**2)
-    )
+    variance = np.einsum("ij,jk,ik->i", X, model.covariance, X) + np.where(known, 0.0, of_types**2)
+    variance = variance + np.where(in_family, 0.0, of_families**2)
     prior = np.full(len(labels), sum(sd**2 for sd in SCALES))
     n_type = np.array([model.n_type.get(name, 0) if name else 0 for name in labels])
     n_family = np.array([count.get(f, 0) for f in families]) - n_type
     per_eta = np.asarray(X @ model.with_eta / model.eta_sd**2)
     code = word.codes
     return Market(
-        center[code],
+        (X @ model.coefficients + rates + season)[code],
         np.sqrt(np.maximum(variance, 0.0))[code],
         np.sqrt(prior)[code],
         per_eta[code],
@@ -289,11 +283,8 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
 def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
     """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
     hold."""
-    types, families, own = (
-        numbers.texts(data, "types", 5_000),
-        numbers.texts(data, "families", 1_000),
-        numbers.texts(data, "haggle_types", 5_000),
-    )
+    types, own = (numbers.texts(data, name, 5_000) for name in ("types", "haggle_types"))
+    families = numbers.texts(data, "families", 1_000)
     p = 1 + len(families) + len(types) + 2 * len(families)
     half = numbers.triangle(data, "covariance", p, 100)
     words, seasons = (numbers.table(data, name) for name in ("family_of_type", "season_rates"))

@@ -245,11 +245,8 @@ class GivenAsk(NamedTuple):
         and d, given those in each (du, duz), and through the law of the first ask itself."""
         asked, b, w2, rho2, v, total, left, _, d = self
         dd = duz / (2 * d)  # with respect to d2
-        gain_v, gain_b, gain_w2 = (
-            b / total - b * v * b * b / total**2,
-            v / total - b * v * 2 * b * v / total**2,
-            -b * v / total**2,
-        )
+        gain_v = b / total - b * v * b * b / total**2
+        gain_b, gain_w2 = v / total - b * v * 2 * b * v / total**2, -b * v / total**2
         d2_v = np.where(asked, w2 / total - v * w2 * b * b / total**2, (1 - b) ** 2)
         d2_b = np.where(asked, -v * w2 * 2 * b * v / total**2, -2 * (1 - b) * v)
         d2_w2 = np.where(asked, v / total - v * w2 / total**2, 1.0)
@@ -257,14 +254,9 @@ class GivenAsk(NamedTuple):
         dc_premium = np.where(asked, -b * v / total, -1.0)
         by_w2 = total_.sum() - (du * left * gain_w2 + dd * d2_w2).sum()
         by_v = total_ * b * b - (du * left * gain_v + dd * d2_v)
-        return np.array(
-            [
-                -(du * dc_premium).sum() - (asked * left / total).sum(),
-                -(du * left * gain_b + dd * d2_b).sum() + (total_ * 2 * b * v).sum(),
-                by_w2 * 2 * w2,
-                (by_v * 2 * rho2 * own).sum(),
-            ]
-        )
+        by_premium = -(du * dc_premium).sum() - (asked * left / total).sum()
+        by_b = -(du * left * gain_b + dd * d2_b).sum() + (total_ * 2 * b * v).sum()
+        return np.array([by_premium, by_b, by_w2 * 2 * w2, (by_v * 2 * rho2 * own).sum()])
 
 
 @frozen
@@ -361,9 +353,8 @@ def premiums(listings: Listings, kinds: np.ndarray) -> np.ndarray:
     """ln(first ask / estimate) of each type beside that of all, pulled to 0, (T,), from the asks
     alone: sum w (r - mean) / (sum w + 1 / .08^2)."""
     asked = np.isfinite(listings.first)
-    weight = asked / (
-        np.exp(2 * REST_MEAN[4]) * listings.own + listings.spread + np.exp(2 * REST_MEAN[3])
-    )
+    variance = np.exp(2 * REST_MEAN[4]) * listings.own + listings.spread
+    weight = asked / (variance + np.exp(2 * REST_MEAN[3]))
     first = np.where(asked, np.nan_to_num(listings.first), 0.0)
     beside = first - float(weight @ first) / max(float(weight.sum()), 1e-9)
     return np.asarray(kinds.T @ (weight * beside) / (kinds.T @ weight + PREMIUM_TYPE_SD**-2.0))
