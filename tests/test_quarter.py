@@ -395,6 +395,46 @@ def test_the_years_tables_end_in_their_totals() -> None:
     assert year.expenses.rows[0][1:] == ("=hose clamps", 61.25)
 
 
+def test_the_mileage_log_has_money_by_the_rate_of_its_year_alone() -> None:
+    """Each drive's miles at the rate, rounded to the cent, to the total; the rate, its year and where
+    it is written stand over the log; a rate of another year is said and stands for nothing."""
+    books = books_of(invented(7))
+    set_to = Settings(mileage_rate=0.725, mileage_rate_year=2026.0, mileage_rate_source="notice 1")
+    plain, rated, other = (
+        make_year(books, settings, year).mileage
+        for settings, year in ((Settings(), 2026), (set_to, 2026), (set_to, 2025))
+    )
+    assert rated.title == "Mileage log, 0.725 a mi in 2026 (notice 1)"
+    assert plain.title == "Mileage log" and len(plain.head) == 3
+    assert [row[:3] for row in rated.rows] == list(plain.rows)
+    for row in rated.rows[:-1]:
+        assert row[3] == round(0.725 * float(row[2]), 2)  # type: ignore[arg-type]
+    assert rated.rows[-1][3] == pytest.approx(sum(float(row[3]) for row in rated.rows[:-1]))  # type: ignore[arg-type]
+    assert len(rated.rows) > 5 and "no rate of 2025 is set" in other.title and len(other.head) == 3
+
+
+def test_hours_on_open_units_are_said_where_they_stand() -> None:
+    """By hand: two units still here, 1.5 hours and 40 minutes written, $25 and $10 in them; a third
+    that sold stands in the sums and not in the line."""
+    rows = [
+        {"unit": "1", "type": "gas range", "outcome": "in work", "got": day("2026-09-01"),
+         "hours": 1.5, "paid": 25.0, "parts": 0.0, "drive_min": 0.0},
+        {"unit": "2", "type": "gas range", "outcome": "listed", "got": day("2026-08-01"),
+         "listed": day("2026-08-09"), "drive_min": 40.0, "hours": 0.0, "paid": 10.0, "parts": 0.0},
+        {"unit": "3", "type": "gas range", "outcome": "sold", "got": day("2026-08-01"),
+         "sold": day("2026-08-20"), "hours": 3.0, "paid": 10.0, "parts": 0.0, "price": 200.0},
+    ]  # fmt: skip
+    report = report_of(rows)
+    assert report.open_hours == 2.17
+    box = next(one for one in make_page(report, draw=False).sections if one.key == "box")
+    said = "2.17 hours that you wrote down and $35.00 stand in 2 units still here on Oct 5; they"
+    assert any(one.startswith(said) for one in box.paragraphs), box.paragraphs
+    assert not any(
+        "wrote down and" in one
+        for one in make_page(report_of(rows[2:]), draw=False).sections[0].paragraphs
+    )
+
+
 def test_the_next_step_of_units_that_wait() -> None:
     """A listed unit gets the step that the plan names; one in work for long is to be finished; one
     without a plan is left to `unsold`."""

@@ -36,6 +36,9 @@ class Settings:
     hourly_target: float = 30.0
     distance_unit: str = "mi"
     cost_per_distance: float = 0.45
+    mileage_rate: float | None = None
+    mileage_rate_year: float | None = None
+    mileage_rate_source: str | None = None
     average_speed: float = 28.0
     minutes_per_trip: float = 25.0
     selling_fee_share: float = 0.0

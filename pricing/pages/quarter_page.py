@@ -30,7 +30,7 @@ from pricing.pages.parts import (
     rate,
 )
 from pricing.pages.quarter_details import sections
-from pricing.pages.text import exact, sign_of
+from pricing.pages.text import day, exact, sign_of
 from pricing.quarter.front import InDoubt, QuarterSums
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
@@ -148,12 +148,19 @@ def money_box(report: QuarterReport) -> Table:
 
 def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     now, out = report.now, []
-    put_in = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
-    put_in += [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
-    if now.assumed_hours or now.assumed_money:
+    filled = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
+    filled += [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
+    if filled:
         out.append(
-            f"Filled in where your sheet is blank: {' and '.join(put_in)}, at your own usual or"
+            f"Filled in where your sheet is blank: {' and '.join(filled)}, at your own usual or"
             " your settings. What you wrote down is never changed."
+        )
+    if report.open_hours:
+        put_in = exact(sum(each.put_in for each in report.waiting), report.currency)
+        here = words.units_word(len(report.waiting))
+        out.append(
+            f"{hours(report.open_hours)} hours that you wrote down and {put_in} stand in {here}"
+            f" still here on {day(report.as_of)}; they count when those end."
         )
     aside = (
         " of the files you added could not be taken (another currency, or a cell that cannot be"

@@ -110,6 +110,7 @@ class QuarterReport:
     curve: Curve | None
     curve_by_type: tuple[tuple[str, Curve], ...]
     waiting: tuple[OnShelf, ...]
+    open_hours: float
     repairs: tuple[RepairLine, ...]
     gaps: tuple[Gap, ...]
     n_undated: int
@@ -129,6 +130,7 @@ def make_quarter(
     plans: the next steps of listed units; rules: the person's own."""
     waiting = planned(waiting_units(books, as_of), plans)
     inside = quarter.holds(books.day)
+    written = books.worked - sum(books.assumed_hours.values())
     earlier, year_ago = quarter.before.holds(books.day), quarter.year_before.holds(books.day)
     of_type = label_groups(books, settings, ("type",))
     now = add_up(books, inside)
@@ -162,6 +164,7 @@ def make_quarter(
         curve=waiting_curve(days, sold) if sold.any() else None,
         curve_by_type=tuple(curves),
         waiting=waiting,
+        open_hours=round(float(written[books.open].sum()), 2),
         repairs=repair_lines(books, inside),
         gaps=find_gaps(books, settings),
         n_undated=int((books.ended & ~np.isfinite(books.day)).sum()),

@@ -88,7 +88,7 @@ def make_year(books: Books, settings: Settings, year: int) -> Year:
         _unsold(books, cost, stock(last), got, until),
         _expenses(books, inside, got, first, last),
         _sales_tax(books, inside & ~books.doubted, year),
-        _mileage(books, settings, got, first, last),
+        _mileage(books, settings, got, (first, last), year),
     )
 
 
@@ -181,8 +181,12 @@ def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
     return TaxSheet("sales-tax-by-month", "Sales tax collected by month", head, tuple(rows))
 
 
-def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last: int) -> TaxSheet:
-    """One line a drive: both ways, a drive for several units once."""
+def _mileage(
+    books: Books, settings: Settings, got: np.ndarray, span: tuple[int, int], year: int
+) -> TaxSheet:
+    """One line a drive: both ways, a drive for several units once; in money where the settings
+    hold the rate of that year."""
+    first, last = span
     miles = books.units.number("miles")
     day = np.where(books.trip, books.day, got)
     some = (books.unit | books.trip) & np.isfinite(miles) & (day >= first) & (day <= last)
@@ -204,5 +208,15 @@ def _mileage(books: Books, settings: Settings, got: np.ndarray, first: int, last
         purpose = f"fetched {what}{place}" if what else none
         rows.append((days[members[0]], purpose, round(2 * way, 2)))
     rows.append(("total", "", round(sum(float(str(both)) for *_, both in rows), 2)))
-    head = ("day", "purpose", f"{settings.distance_unit}, both ways")
-    return TaxSheet("mileage-log", "Mileage log", head, tuple(rows))
+    head: tuple[str, ...] = ("day", "purpose", f"{settings.distance_unit}, both ways")
+    rate, unit, title = settings.mileage_rate, settings.distance_unit, "Mileage log"
+    if rate is not None and settings.mileage_rate_year == year:
+        source = settings.mileage_rate_source or "source not written"
+        title += f", {rate:g} a {unit} in {year} ({source})"
+        drove = [float(str(row[2])) for row in rows]
+        money = [round(rate * way, 2) for way in drove[:-1]]
+        rows = [(*row, at) for row, at in zip(rows, [*money, round(sum(money), 2)], strict=True)]
+        head = (*head, "money")
+    elif rate is not None:
+        title += f", without money: no rate of {year} is set"
+    return TaxSheet("mileage-log", title, head, tuple(rows))
