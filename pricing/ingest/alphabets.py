@@ -123,12 +123,8 @@ def _sense(sign: str, before: str, after: str) -> float:
     if sign.isalpha() and sign not in "ªº":
         if before.isdigit() or after.isdigit():
             return -1.5  # "œ90" where an amount stands
-        if (
-            not before.isalpha()
-            and not after.isalpha()
-            and sign not in "àèéòóáù"
-            and sign < "\u0370"
-        ):
+        alone = not before.isalpha() and not after.isalpha()
+        if alone and sign not in "àèéòóáù" and sign < "\u0370":
             return -0.8  # hardly any word is one such letter
         script = unicodedata.name(sign, "").partition(" ")[0]
         if script in ("CJK", "HIRAGANA", "KATAKANA", "HANGUL", "FULLWIDTH", "HALFWIDTH"):
@@ -137,23 +133,11 @@ def _sense(sign: str, before: str, after: str) -> float:
             shouting = 0.3 if sign.isupper() and before.isupper() else 0.0
             return 0.9 - shouting if _beside(script, before, after) else -2.0
         if "CYRILLIC" in unicodedata.name(sign, ""):
-            latin = [
-                other
-                for other in (before, after)
-                if other.isalpha() and "CYRILLIC" not in unicodedata.name(other, "")
-            ]
-            lone = not any(
-                "CYRILLIC" in unicodedata.name(other, "")
-                for other in (before, after)
-                if other.isalpha()
-            )
-            return (
-                -2.0
-                if latin or lone
-                else 0.9
-                - (0.9 if sign.isupper() and before.islower() else 0.0)
-                - 0.3 * (sign.isupper() and before.isupper())
-            )
+            beside = [unicodedata.name(x, "") for x in (before, after) if x.isalpha()]
+            if not beside or any("CYRILLIC" not in name for name in beside):
+                return -2.0
+            shouts = 0.9 if before.islower() else 0.3 if before.isupper() else 0.0
+            return 0.9 - shouts if sign.isupper() else 0.9
         if sign.isupper() and before.islower():
             return -2.0
         if sign.islower() and before.isupper() and after.isupper():

@@ -156,36 +156,23 @@ def fills(
 ) -> dict[int, str]:
     """Line -> type for rows whose type cell is blank: from the section heading above, or from the
     row above in a merged-looking sheet."""
-    sections = {
-        line.line: text
-        for line in skipped
-        if line.why == HEADING and (text := _section_type(line, settings))
-    }
-    blank = [
-        record
-        for record in body
-        if type_place is None
-        or type_place >= len(record.cells)
-        or not record.cells[type_place].strip()
+    headed = {one.line: _section_type(one, settings) for one in skipped if one.why == HEADING}
+    sections = {line: text for line, text in headed.items() if text}
+    texts = [
+        "" if type_place is None or type_place >= len(one.cells) else one.cells[type_place].strip()
+        for one in body
     ]
+    blank = [one.line for one, text in zip(body, texts, strict=True) if not text]
     if not blank:
         return {}
-    if sections and blank[0].line > min(sections):
-        return {
-            record.line: sections[max(line for line in sections if line < record.line)]
-            for record in blank
-        }
-    if (
-        type_place is None
-        or len(body) < 3
-        or len(blank) < max(2, 0.3 * len(body))
-        or blank[0].line == body[0].line
-    ):
+    if sections and blank[0] > min(sections):
+        return {line: sections[max(at for at in sections if at < line)] for line in blank}
+    few = len(body) < 3 or len(blank) < max(2, 0.3 * len(body))
+    if type_place is None or few or blank[0] == body[0].line:
         return {}
     width = max(len(record.cells) for record in body)
     found, above = {}, ""
-    for record in body:
-        text = record.cells[type_place].strip() if type_place < len(record.cells) else ""
+    for record, text in zip(body, texts, strict=True):
         if text:
             above = text
         elif sum(bool(cell.strip()) for cell in record.cells) >= 0.5 * width:
@@ -261,13 +248,9 @@ def years(
             reading = dates.read_date(text, today) if text else None
             if reading is not None and reading.no_year:
                 months = {part[0] for part in reading.no_year.values()}
-                month = (
-                    reading.no_year[order][0]
-                    if order in reading.no_year
-                    else months.pop()
-                    if len(months) == 1
-                    else 0
-                )
+                if order in reading.no_year:
+                    months = {reading.no_year[order][0]}
+                month = months.pop() if len(months) == 1 else 0
                 break
         if year is None:
             continue

@@ -106,17 +106,9 @@ def in_sheet(
             date.fromordinal(int(one.unit[name])) if one.unit.get(name) else None
             for name in ("listed", "sold")
         )
+        seen_at = where or str(one.unit.get("sold_where") or "")
         try:
-            found.append(
-                _ad(
-                    one,
-                    one.said or one.as_read,
-                    as_of,
-                    listed,
-                    gone,
-                    where or str(one.unit.get("sold_where") or ""),
-                )
-            )
+            found.append(_ad(one, one.said or one.as_read, as_of, listed, gone, seen_at))
         except Refused as refusal:
             problems += refusal.problems
     return found, problems
@@ -147,9 +139,8 @@ def as_evidence(home: Home, as_of: date) -> Ads:
         np.array([_ordinal(getattr(ad, name)) for ad in told])
         for name in ("seen", "listed", "gone")
     )
-    return model.known_by(
-        model.Ads(from_rows(rows), seen, model.how_long(listed, seen, gone)), as_of
-    )
+    ads = model.Ads(from_rows(rows), seen, model.how_long(listed, seen, gone))
+    return model.known_by(ads, as_of)
 
 
 def _typed(unit: Mapping[str, Any]) -> dict[str, Any]:

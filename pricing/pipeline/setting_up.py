@@ -62,26 +62,17 @@ def settings_text(answers: Mapping[str, Any], day: date) -> str:
         of_dollars = question.default != "" and value == question.default
         if is_foreign and of_dollars and question.key in _IN_DOLLARS:
             value = ""  # the default, a sum in dollars, is turned by the rate where it is read
-        lines += [
-            f"# {question.words}",
-            f"{question.key} = {_toml(value)}"
-            if value != ""
-            else f"# {question.key} = {_EXAMPLE.get(question.key, '8')}",
-            "",
-        ]
-    told = {
-        key.removeprefix("usual_price."): value
+        line = f"{question.key} = {_toml(value)}"
+        if value == "":
+            line = f"# {question.key} = {_EXAMPLE.get(question.key, '8')}"
+        lines += [f"# {question.words}", line, ""]
+    lines += ["# What a good one usually brings you, by type; counts while your own sales are few."]
+    told = [
+        f'"{key.removeprefix("usual_price.")}" = {_toml(value)}'
         for key, value in answers.items()
         if key.startswith("usual_price.") and value != ""
-    }
-    lines += [
-        "# What a good one usually brings you, by type; counts while your own sales are few.",
-        "[usual_price]",
     ]
-    lines += [f'"{name}" = {_toml(value)}' for name, value in told.items()] or [
-        '# "electric dryer" = 185'
-    ]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, "[usual_price]", *(told or ['# "electric dryer" = 185'])]) + "\n"
 
 
 def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:

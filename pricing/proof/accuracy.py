@@ -178,11 +178,8 @@ def _widen(overall: Line | None, replayed: BackTest, ours: Estimates, coverage: 
     if overall is None or overall.n < LEAST_TO_JUDGE or overall.n_caught >= overall.band[0]:
         return 1.0
     y, center = np.log(replayed.price), np.log(ours.median)
-    needed = np.where(
-        y < center,
-        (center - y) / (center - np.log(ours.low)),
-        (y - center) / (np.log(ours.high) - center),
-    )
+    below = (center - y) / (center - np.log(ours.low))
+    needed = np.where(y < center, below, (y - center) / (np.log(ours.high) - center))
     k = min(int(np.ceil(round((len(y) + 1) * coverage, 9))), len(y))
     return float(np.clip(np.sort(needed)[k - 1], 1.0, 2.0))
 

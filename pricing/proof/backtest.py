@@ -75,12 +75,9 @@ def replay(
     """
     units = dated(units)
     sold = sales_by(units, end)
-    asked_day = np.where(
-        np.isfinite(units.number("listed")),
-        np.minimum(units.number("listed"), units.number("sold")),
-        np.nan,
-    )
-    month_of = np.where(np.isfinite(asked_day), asked_day, units.number("sold"))
+    day_sold, listed = units.number("sold"), units.number("listed")
+    asked_day = np.where(np.isfinite(listed), np.minimum(listed, day_sold), np.nan)
+    month_of = np.where(np.isfinite(asked_day), asked_day, day_sold)
     cutoffs = np.full(units.n, np.nan)
     cutoffs[sold] = [month_before(day) for day in month_of[sold]]
     used = np.unique(cutoffs[sold])[-months:]
@@ -93,20 +90,20 @@ def replay(
         question = as_listed(units.take(rows), settings)
         # The day sold is the future: not used
         days = np.where(np.isfinite(asked_day[rows]), asked_day[rows], cutoff + 1)
-        types = known.word("type").lookup(question.word("type").levels)[before]
-        counts = np.append(
-            np.bincount(types[types >= 0], minlength=len(question.word("type").levels)), 0
-        )
+        levels = question.word("type").levels
+        types = known.word("type").lookup(levels)[before]
+        counts = np.append(np.bincount(types[types >= 0], minlength=len(levels)), 0)
         answers = {
             name: _one_by_one(learn(known, as_of), question, days)
             for name, learn in learners.items()
         }
         parts.append((rows, cutoff, len(before), counts[question.word("type").codes], answers))
-    n_left = int((units.number("price") > 0).sum()) - sum(len(part[0]) for part in parts)
+    every = _joined([part[0] for part in parts]).astype(int)
+    n_left = int((units.number("price") > 0).sum()) - len(every)
     return BackTest(
-        rows=_joined([part[0] for part in parts]).astype(int),
+        rows=every,
         as_of=_joined([np.full(len(part[0]), part[1]) for part in parts]),
-        price=units.number("price")[_joined([part[0] for part in parts]).astype(int)],
+        price=units.number("price")[every],
         n_known=_joined([np.full(len(part[0]), part[2]) for part in parts]).astype(int),
         n_of_type=_joined([part[3] for part in parts]).astype(int),
         n_left=max(n_left, 0),
@@ -125,9 +122,8 @@ def model_learner(settings: Settings, coverage: float) -> Learn:
         def ask(units: Units, days: np.ndarray) -> Estimates:
             law = price.law(model, units, days)
             low, high = price.range_of(law, coverage)
-            return Estimates(
-                np.exp(law.center), low, high, price.quantiles(law, (np.arange(99) + 0.5) / 99)
-            )
+            hundredths = price.quantiles(law, (np.arange(99) + 0.5) / 99)
+            return Estimates(np.exp(law.center), low, high, hundredths)
 
         return ask
 

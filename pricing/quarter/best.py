@@ -77,9 +77,8 @@ def shared_variance(
         order = np.argsort(relative[known])
         reached = np.cumsum(degrees[known][order])
         middle = relative[known][order][np.searchsorted(reached, reached[-1] / 2)]
-        overall = float(
-            (degrees * np.minimum(relative, MOST_OF_MIDDLE * middle)).sum() / degrees.sum()
-        )
+        capped = np.minimum(relative, MOST_OF_MIDDLE * middle)
+        overall = float((degrees * capped).sum() / degrees.sum())
     shrunk: np.ndarray = (degrees * own + UNITS_OF_ALL * overall * lumps) / (degrees + UNITS_OF_ALL)
     return shrunk
 
@@ -105,11 +104,8 @@ def pool(
     total = variance[None, :] + tau[:, None] ** 2
     weight = 1 / total
     mean = (weight * value).sum(1) / weight.sum(1)
-    log_chance = -0.5 * (
-        np.log(total).sum(1)
-        + np.log(weight.sum(1))
-        + (weight * (value - mean[:, None]) ** 2).sum(1)
-    )
+    apart = (weight * (value - mean[:, None]) ** 2).sum(1)
+    log_chance = -0.5 * (np.log(total).sum(1) + np.log(weight.sum(1)) + apart)
     log_chance -= 0.5 * (np.log(tau / (SPREAD * scale)) / SPREAD_SD) ** 2
     chance = np.exp(log_chance - log_chance.max())
     chance /= chance.sum()
@@ -117,9 +113,8 @@ def pool(
     centers = mean[picked] + rng.normal(size=N_DRAWS) / np.sqrt(weight[picked].sum(1))
     share = tau[picked, None] ** 2 / total[picked]
     degrees = np.maximum((n - 1) * DEGREES, 1.5)
-    errors = rng.normal(size=(N_DRAWS, len(n))) / np.sqrt(
-        rng.chisquare(degrees, (N_DRAWS, len(n))) / degrees
-    )
+    errors = rng.normal(size=(N_DRAWS, len(n)))
+    errors /= np.sqrt(rng.chisquare(degrees, (N_DRAWS, len(n))) / degrees)
     draws = share * value + (1 - share) * centers[:, None] + np.sqrt(share * variance) * errors
     expected = _expected(chance, tau, variance, value, mean)
     best = draws.max(1)

@@ -94,19 +94,14 @@ def _masks(books: Books, settings: Settings, rows: np.ndarray) -> dict[Key, np.n
         if by == OF_SOLD:
             codes = np.where(books.sold[rows], codes, -1)
         masks |= {(by, group): codes == code for code, group in enumerate(labels.levels)}
-    for name, edges, unit in (
-        ("age", AGE_EDGES[1:-1], "years"),
-        ("miles", DISTANCE_EDGES[1:-1], settings.distance_unit),
-    ):
+    steps = (("age", AGE_EDGES, "years"), ("miles", DISTANCE_EDGES, settings.distance_unit))
+    for name, edges, unit in steps:
         values = books.units.number(name)[rows]
-        for edge in edges:
+        for edge in edges[1:-1]:
             masks[(name,), f"under {edge:g} {unit}"] = values < edge
             masks[(name,), f"{edge:g} {unit} and over"] = values >= edge
-    return {
-        key: mask
-        for key, mask in masks.items()
-        if mask.sum() >= LEAST_UNITS and NOT_WRITTEN not in key[1]
-    }
+    written = {key: mask for key, mask in masks.items() if NOT_WRITTEN not in key[1]}
+    return {key: mask for key, mask in written.items() if mask.sum() >= LEAST_UNITS}
 
 
 def standouts(books: Books, settings: Settings, seed: int = 0) -> Standouts:
@@ -177,12 +172,9 @@ def same(mask: np.ndarray, named: np.ndarray, worth: np.ndarray) -> bool:
 def _expected(looked: _Looked, key: Key, coverage: float, seed: int) -> tuple[float, float]:
     """Low and high of the mean worth of a group's next units, pooled with its grouping."""
     mine = looked.masks[key]
-    keys = [key] + [
-        other
-        for other, mask in looked.masks.items()
-        if other[0] == key[0] and not (mask & mine).any()
-    ]
-    groups = [looked.worth[looked.masks[other]] for other in keys]
+    others = [mask for other, mask in looked.masks.items() if other[0] == key[0]]
+    apart = [mask for mask in others if not (mask & mine).any()]
+    groups = [looked.worth[mask] for mask in (mine, *apart)]
     n = np.array([len(group) for group in groups], dtype=float)
     value = np.array([group.mean() for group in groups])
     scale = max(float(looked.worth.std()), 1e-9)

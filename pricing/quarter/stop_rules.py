@@ -115,17 +115,9 @@ def proposals(books: Books, settings: Settings, seed: int = 0) -> tuple[Proposal
         stage = 1 if rule.found else 0
         worth = (table.bench if stage else table.door)[mask & ~early]
         promised = before.get(rule)
-        out.append(
-            Proposal(
-                rule,
-                rule.words,
-                int(mask.sum()),
-                saving,
-                promised,
-                None if promised is None else -float(worth.sum()),
-                round(12 * later),
-            )
-        )
+        came = None if promised is None else -float(worth.sum())
+        told_of = (saving, promised, came, round(12 * later))
+        out.append(Proposal(rule, rule.words, int(mask.sum()), *told_of))
     return tuple(out)
 
 
@@ -213,16 +205,12 @@ def _savings(
 
 def candidates(table: _Table, rows: np.ndarray) -> list[StopRule]:
     """All rules that are looked at."""
-    types = [""] + [
-        word for word in dict.fromkeys(table.units.word("type").take(rows).texts()) if word
-    ]
-    found = [word for word in dict.fromkeys(table.units.word("found").take(rows).texts()) if word]
+    told_of = (table.units.word(name).take(rows).texts() for name in ("type", "found"))
+    types, found = ([word for word in dict.fromkeys(texts) if word] for texts in told_of)
+    types.insert(0, "")
     prices = table.price[rows & np.isfinite(table.price)]
-    edges = sorted(
-        {round_number(float(np.quantile(prices, q))) for q in (0.25, 0.5, 0.75)}
-        if len(prices)
-        else ()
-    )
+    quarters = np.quantile(prices, (0.25, 0.5, 0.75)).tolist() if len(prices) else []
+    edges = sorted(set(map(round_number, quarters)))
     rules = [StopRule(type=word) for word in types if word]
     rules += [StopRule(type=word, over_miles=edge) for word in types for edge in MILES]
     rules += [StopRule(type=word, over_age=edge) for word in types for edge in AGES]

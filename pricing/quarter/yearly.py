@@ -64,11 +64,8 @@ def make_year(books: Books, settings: Settings, year: int) -> Year:
     kept = books.units.word("outcome").lookup(["kept"]) == 0
     # An ended unit with no day at all can be in no year; a unit kept for own use leaves on its day,
     # or on the day it was got.
-    gone = np.where(
-        books.ended,
-        books.day,
-        np.where(kept, np.where(np.isfinite(numbers("sold")), numbers("sold"), got), np.inf),
-    )
+    left = np.where(np.isfinite(numbers("sold")), numbers("sold"), got)
+    gone = np.where(books.ended, books.day, np.where(kept, left, np.inf))
     unit = books.unit & np.isfinite(got) & ~np.isnan(gone)
     gone = np.where(np.isnan(gone), np.inf, np.maximum(gone, np.where(np.isfinite(got), got, gone)))
 

@@ -79,7 +79,6 @@ class Changes:
     written: int = 0
     off: int = 0
     again: int = 0
-    last_unit: str = ""
     filled: set[str] = field(default_factory=set)
 
     @property
@@ -514,7 +513,6 @@ class Comparing:
         self._pending.append(row)
         self._next += 1
         self.changes.written += 1
-        self.changes.last_unit = unit
         if len(self._pending) >= CHUNK:
             self._flush()
         return _State(row[0], self.number, line, 0, says, row[-3], cells)
@@ -556,46 +554,32 @@ def _joined(old: str | None, new: str | None, has: Iterable[str]) -> str | None:
     """Two JSON objects: the old one's names that the file has not, and all of the new one."""
     if not old:
         return new
-    return as_json(
-        {name: value for name, value in json.loads(old).items() if name not in has}
-        | json.loads(new or "{}")
-    )
+    kept = {name: value for name, value in json.loads(old).items() if name not in has}
+    return as_json(kept | json.loads(new or "{}"))
 
 
 def gone(comparing: Comparing, same: Sequence[int]) -> list[str]:
     """Units that earlier files of one shape had (`same`: their acts that count) and the file that
     was just compared no longer has, where it still has most of them."""
-    if (
-        not same
-        or 2 * comparing.changes.rows
-        < comparing.db.execute(
-            f"select max(n_rows) from source where id in ({', '.join(map(str, same))})"
-        ).fetchone()[0]
-    ):
+    ask, acts = comparing.db.execute, ", ".join(map(str, same))
+    longest = f"select max(n_rows) from source where id in ({acts})"
+    if not same or 2 * comparing.changes.rows < ask(longest).fetchone()[0]:
         return []
-    acts = ", ".join(map(str, same))
     undone = ", ".join(map(str, comparing.counts.undone)) or "0"
     newest = (
         "select max(id) from state t where t.unit = s.unit and t.id < ?"
         f" and (t.source not in ({undone}) or exists (select 1 from again a where a.state = t.id"
         f" and a.source not in ({undone})))"
     )
-    rows = comparing.db.execute(
+    rows = ask(
         f"select unit, ({newest}), (select max(id) from state t where t.unit = s.unit)"
         f" from (select unit from state where source in ({acts}) union select t.unit from again a"
         f" join state t on t.id = a.state where a.source in ({acts})) s",
         (comparing.first,),
     ).fetchall()
-    left = [
-        unit for unit, id, last in rows if last < comparing.first and not comparing.spoken_of(id)
-    ]
+    silent = [(unit, id) for unit, id, last in rows if last < comparing.first]
+    left = {unit for unit, id in silent if not comparing.spoken_of(id)}
     if 2 * len(left) > len(rows):
         return []
-    dropped = {
-        unit
-        for unit in left
-        if comparing.db.execute(
-            "select gone from state where unit = ? order by id desc limit 1", (unit,)
-        ).fetchone()[0]
-    }
-    return sorted(set(left) - dropped)
+    dropped = "select gone from state where unit = ? order by id desc limit 1"
+    return sorted(unit for unit in left if not ask(dropped, (unit,)).fetchone()[0])

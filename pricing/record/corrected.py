@@ -29,12 +29,11 @@ def look_alikes(
     for unit in lost:
         before = db.execute(newest, (unit, first)).fetchone()
         for line, _, *cells in new if before else ():
-            moved = [
-                name for name, old, now in zip(CELLS, before, cells, strict=True) if old != now
-            ]
+            both = zip(CELLS, before, cells, strict=True)
+            moved = [(name, old, now) for name, old, now in both if old != now]
             if len(moved) == 1:
-                name, what = moved[0], before[CELLS.index("type")] or "unit"
-                old, now = (typed(name, one[CELLS.index(name)]) for one in (before, cells))
+                (name, *values), what = moved[0], before[CELLS.index("type")] or "unit"
+                old, now = (typed(name, value) for value in values)
                 told = f"{old or 'blank'} then, {now or 'blank'} now"
                 found.append((line, unit, f"{what}, {name}: {told}"))
                 break
@@ -42,12 +41,9 @@ def look_alikes(
         return []
     lines = "; ".join(f"line {line} and {unit} ({what})" for line, unit, what in found[:5])
     more = f" and {len(found) - 5:,} more" if len(found) > 5 else ""
-    return [
-        Problem(
-            "these differ in one cell from units that the sheet no longer has, and may be the"
-            f" same unit: {lines}{more}",
-            "if so, take the old ones out: "
-            + "; ".join(f"pricing drop {unit}" for _, unit, _ in found[:5]),
-            file=file,
-        )
-    ]
+    what = (
+        "these differ in one cell from units that the sheet no longer has, and may be the"
+        f" same unit: {lines}{more}"
+    )
+    drops = "; ".join(f"pricing drop {unit}" for _, unit, _ in found[:5])
+    return [Problem(what, f"if so, take the old ones out: {drops}", file=file)]
