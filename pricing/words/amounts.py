@@ -251,7 +251,8 @@ def take_years(tokens: Tokens, found: list[Any], year_now: int) -> None:
             one["used"] = "open"  # the year of something else: told, not dropped
             one["unclear"] = True
             continue
-        if _joins(tokens, i) and len(found) > 0 and found[-1][0] == "made":
+        both = i > 0 and tokens[i - 1]["w"] == "and"  # "2010 and 2013": of two units
+        if _joins(tokens, i) and not both and len(found) > 0 and found[-1][0] == "made":
             found[-1][1] = _years(found[-1][1], value, tokens[i - 1]["w"])
             tokens[i - 1]["used"] = "made"
             continue

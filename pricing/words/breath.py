@@ -214,6 +214,9 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     cuts = [0]
     named = [one["start"] for one in units[1:]]
     apart = len(units) > 0 and "cut" not in units[0]
+    if len(units) == 1 and units[0]["type"].endswith("pair"):
+        of_it = [one["start"] for one in mentions if one["part"] in ("washer", "dryer")]
+        named += [i for i in of_it if i > 0 and tokens[i - 1]["w"] in ("the", "and")]
     if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
         named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
@@ -244,8 +247,10 @@ def _named_in(mentions: list[Any], part: Table) -> bool:
     return len([one for one in mentions if part["start"] <= one["start"] < part["end"]]) > 0
 
 
-LONE = {"good": "works", "fine": "works", "ok": "works", "okay": "works", "great": "works",
-        "bad": "broken", "not": "broken", "junk": "broken", "shot": "broken"}  # fmt: skip
+LONE = {
+    **dict.fromkeys("cold cools runs good fine ok okay great".split(" "), "works"),
+    **dict.fromkeys("bad not junk shot".split(" "), "broken"),
+}  # fmt: skip
 
 
 def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
@@ -363,5 +368,10 @@ def _lone_word(tokens: Tokens, forms: list[str], start: int, end: int) -> None:
     if len(words) == 0 or tokens[words[0]]["w"] not in LONE:
         return
     if len(words) == 1 or tokens[words[1]]["stop"] > 0 or tokens[words[1]]["w"] in SAID["before"]:
+        cold = len([one for one in tokens[0:start] if one.get("was", "") in ("cold", "cools")])
+        tokens[words[0]]["was"] = tokens[words[0]]["w"]
         tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]]
         forms[words[0]] = "work" if tokens[words[0]]["w"] == "works" else "broken"
+        if cold > 0 and forms[words[0]] == "broken":  # "3 cold, 1 not"
+            tokens[words[0]]["w"] = "not cold"
+            forms[words[0]] = "not cold"

@@ -343,7 +343,8 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
     mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
     if len(units) > 1 and one["type"] in tables["kinds"].get(units[len(units) - 1]["type"], []):
         return False  # "washer 2 top load": the last one is narrowed
-    if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and word not in SAID["another"]:
+    again = word in SAID["another"] or "one" in (word, two)
+    if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and not again:
         one["part"] = "same"
         one["unit"] = mine[0]
         return True
@@ -371,6 +372,12 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
 def _of_same_family(tokens: Tokens, unit: Mention, one: Mention, word: str, tables: Table) -> bool:
     """ "Side by side, warm up top freezer ok": a second kind of the same family in the same breath
     is a place in the unit, no unit of its own."""
+    tops = word == "" and tokens[one["end"] - 1]["w"] in (
+        "top",
+        "tops",
+    )  # "double oven range, glass top"
+    if tops and "range" in tables["families"].get(unit["type"], []):
+        return bool(one["count"] == 1)
     if one["goods"] or unit["goods"] or word in ("", "and", "a", "an", "plus", "&", "with", "or"):
         return False
     if one["count"] > 1 or is_plain(unit["type"], tables) or is_plain(one["type"], tables):

@@ -139,6 +139,10 @@ def _as_condition(
     value: str, i: int, end: int, tokens: Tokens, forms: list[str], moment: str, starts: list[int]
 ) -> bool:
     """Whether it tells of the whole unit: alone between stops, or by its name where it is sold."""
+    before = clause_words(tokens, i, 4)
+    who = [word for word in before if word in SAID["who"]]  # "she was so nice"
+    if len(who) > 0 and len([word for word in before if word in SAID["telling"]]) == 0:
+        return False
     alone = tokens[end - 1]["w"] in ("shape", "condition") or _alone(tokens, forms, i, end)
     if moment == "bench" and end - i == 1:  # "fan ok": of the fan, not of the whole unit
         ends = end >= len(tokens) or tokens[end]["stop"] > 0

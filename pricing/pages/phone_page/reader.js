@@ -1047,7 +1047,7 @@ const amounts_words = (() => {
   }
   const DECADES = { ["fifties"]: 1950, ["sixties"]: 1960, ["seventies"]: 1970, ["eighties"]: 1980, ["nineties"]: 1990 };
   function take_years(tokens, found, year_now) {
-    let after, decade, every, i, k, near, one, tens, value, w, word;
+    let after, both, decade, every, i, k, near, one, tens, value, w, word;
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
       after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
@@ -1087,7 +1087,8 @@ const amounts_words = (() => {
         one["unclear"] = true;
         continue;
       }
-      if ((py.truth(_joins(tokens, i)) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
+      both = ((i > 0) && (tokens[(i - 1)]["w"] === "and"));
+      if ((py.truth(_joins(tokens, i)) && !py.truth(both) && (py.len(found) > 0) && (found[found.length - 1][0] === "made"))) {
         found[found.length - 1][1] = _years(found[found.length - 1][1], value, tokens[(i - 1)]["w"]);
         tokens[(i - 1)]["used"] = "made";
         continue;
@@ -1643,7 +1644,8 @@ const kinds_words = (() => {
     if (((py.len(units) > 1) && (py.has(one["type"], py.get(tables["kinds"], units[(py.len(units) - 1)]["type"], []))))) {
       return false;
     }
-    if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && (!py.has(word, SAID["another"])))) {
+    again = ((py.has(word, SAID["another"])) ? (py.has(word, SAID["another"])) : (py.has("one", [word, two])));
+    if (((py.len(mine) === 1) && (py.len(units) > 1) && (one["count"] === 1) && !py.truth(again))) {
       one["part"] = "same";
       one["unit"] = mine[0];
       return true;
@@ -1675,7 +1677,11 @@ const kinds_words = (() => {
     return false;
   }
   function _of_same_family(tokens, unit, one, word, tables) {
-    let between, joined, mine, stopped, t;
+    let between, joined, mine, stopped, t, tops;
+    tops = ((word === "") && (py.has(tokens[(one["end"] - 1)]["w"], ["top", "tops"])));
+    if ((py.truth(tops) && (py.has("range", py.get(tables["families"], unit["type"], []))))) {
+      return py.truth((one["count"] === 1));
+    }
     if ((py.truth(one["goods"]) || py.truth(unit["goods"]) || (py.has(word, ["", "and", "a", "an", "plus", "&", "with", "or"])))) {
       return false;
     }
@@ -2409,10 +2415,14 @@ const breath_words = (() => {
     return at;
   }
   function parts_of(tokens, mentions, units) {
-    let apart, cuts, i, k, named, one, part, parts;
+    let apart, cuts, i, k, named, of_it, one, part, parts;
     cuts = [0];
     named = units.slice(1).map((one) => (one["start"]));
     apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
+    if (((py.len(units) === 1) && py.truth(units[0]["type"].endsWith("pair")))) {
+      of_it = py.each(mentions).filter((one) => (py.has(one["part"], ["washer", "dryer"]))).map((one) => (one["start"]));
+      named = py.more(named, py.each(of_it).filter((i) => ((i > 0) && (py.has(tokens[(i - 1)]["w"], ["the", "and"])))).map((i) => (i)));
+    }
     if ((py.len(units) > 1)) {
       named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
     }
@@ -2454,7 +2464,7 @@ const breath_words = (() => {
     let one;
     return (py.len(py.each(mentions).filter((one) => (part["start"] <= one["start"] && one["start"] < part["end"])).map((one) => (one))) > 0);
   }
-  const LONE = { ["good"]: "works", ["fine"]: "works", ["ok"]: "works", ["okay"]: "works", ["great"]: "works", ["bad"]: "broken", ["not"]: "broken", ["junk"]: "broken", ["shot"]: "broken" };
+  const LONE = { ...py.fromkeys(py.split("cold cools runs good fine ok okay great", " "), "works"), ...py.fromkeys(py.split("bad not junk shot", " "), "broken") };
   function told_apart(tokens, forms, units) {
     let found, left, one, rest, sure, unit;
     if (((py.len(units) !== 1) || (units[0]["count"] < 2))) {
@@ -2580,14 +2590,20 @@ const breath_words = (() => {
     return out;
   }
   function _lone_word(tokens, forms, start, end) {
-    let i, words;
+    let cold, i, one, words;
     words = py.range(start, end).filter((i) => ((forms[i] !== "") && (tokens[i]["w"] !== "one"))).map((i) => (i));
     if (((py.len(words) === 0) || (!py.has(tokens[words[0]]["w"], LONE)))) {
       return null;
     }
     if (((py.len(words) === 1) || (tokens[words[1]]["stop"] > 0) || (py.has(tokens[words[1]]["w"], SAID["before"])))) {
+      cold = py.len(tokens.slice(0, start).filter((one) => (py.has(py.get(one, "was", ""), ["cold", "cools"]))).map((one) => (one)));
+      tokens[words[0]]["was"] = tokens[words[0]]["w"];
       tokens[words[0]]["w"] = LONE[tokens[words[0]]["w"]];
       forms[words[0]] = ((tokens[words[0]]["w"] === "works") ? "work" : "broken");
+      if (((cold > 0) && (forms[words[0]] === "broken"))) {
+        tokens[words[0]]["w"] = "not cold";
+        forms[words[0]] = "not cold";
+      }
     }
   }
   return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of, LONE, told_apart };
@@ -2856,7 +2872,12 @@ const looks_words = (() => {
     return ((!py.has(tokens[i]["w"], ["nothing", "no"])) ? (!py.has(tokens[i]["w"], ["nothing", "no"])) : _alone(tokens, forms, i, end));
   }
   function _as_condition(value, i, end, tokens, forms, moment, starts) {
-    let alone, ends, leads;
+    let alone, before, ends, leads, who, word;
+    before = clause_words(tokens, i, 4);
+    who = py.each(before).filter((word) => (py.has(word, SAID["who"]))).map((word) => (word));
+    if (((py.len(who) > 0) && (py.len(py.each(before).filter((word) => (py.has(word, SAID["telling"]))).map((word) => (word))) === 0))) {
+      return false;
+    }
     alone = ((py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) ? (py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) : _alone(tokens, forms, i, end));
     if (((moment === "bench") && ((end - i) === 1))) {
       ends = ((end >= py.len(tokens)) ? (end >= py.len(tokens)) : (tokens[end]["stop"] > 0));
