@@ -41,9 +41,11 @@ VIEWS = {
     "add-sheet": "/records/file",
     "settings": "/settings",
 }
-BLOCK = 10  # pixels a side: within a block only the mean gray counts
+BLOCK, STRIP = 10, 1  # pixels: within a block only the mean gray counts
 FAR = 24.0  # of 255: blocks farther apart than this are other blocks
-MOST_OTHER = 0.02  # share of the blocks that may be other; a moved line of text is one in fifty
+ALONE = 0.3  # what a strip costs that only one of the pictures has
+BAND = 200  # strips that the rest may have moved, up or down
+MOST_OTHER = 0.02  # one line of words more or less is a hundredth
 
 
 def pictures(browser: Browser, port: int, size: str) -> Iterator[tuple[str, Image.Image]]:
@@ -63,6 +65,7 @@ def pictures(browser: Browser, port: int, size: str) -> Iterator[tuple[str, Imag
 
 def picture(page: Page, end: int) -> Image.Image:
     """What the page shows, in our letters, from its top to `end` or its foot."""
+    # the bar at the foot of the window would lie over other words as soon as one line moves
     page.add_style_tag(content=_letters())
     page.evaluate("document.fonts.ready")
     tall = min(page.evaluate("document.documentElement.scrollHeight"), end)
@@ -78,7 +81,7 @@ def _letters() -> str:
         data = base64.b64encode((folder / name).read_bytes()).decode()
         source = f"url(data:font/ttf;base64,{data})"
         faces.append(f"@font-face{{font-family:kept;font-weight:{weight};src:{source}}}")
-    return "".join(faces) + "*{font-family:kept!important}"
+    return "".join(faces) + "*{font-family:kept!important} .bar{position:static!important}"
 
 
 def keep(name: str, size: str, image: Image.Image) -> Path:
@@ -90,17 +93,32 @@ def keep(name: str, size: str, image: Image.Image) -> Path:
 
 
 def other_share(one: Image.Image, two: Image.Image) -> float:
-    """Share of the blocks in which two pictures differ; what only one of them has is other."""
-    a, b = _blocks(one), _blocks(two)
-    rows, columns = max(a.shape[0], b.shape[0]), max(a.shape[1], b.shape[1])
-    same = np.zeros((rows, columns), dtype=bool)
-    r, c = min(a.shape[0], b.shape[0]), min(a.shape[1], b.shape[1])
-    same[:r, :c] = np.abs(a[:r, :c] - b[:r, :c]) <= FAR
-    return float(1 - same.mean())
+    """How much of two pictures is other, 0 to 1: their strips are laid beside each other in order,
+    a strip that only one of them has costs a third, two that stand side by side the share of
+    their blocks that differ. So a line of words more or less moves the rest and costs little."""
+    a, b = _strips(one), _strips(two)
+    columns = min(a.shape[1], b.shape[1])
+    lost = 1 - columns / max(a.shape[1], b.shape[1])
+    n, m = len(a), len(b)
+    best = np.full(m + 1, np.inf)
+    best[: BAND + 1] = ALONE * np.arange(min(BAND, m) + 1)
+    for i in range(n):
+        low, high = max(0, i - BAND), min(m, i + BAND)
+        far = (np.abs(b[low:high, :columns] - a[i, :columns]) > FAR).mean(axis=1)
+        now = np.full(m + 1, np.inf)
+        now[low] = best[low] + ALONE
+        side = best[low:high] + far
+        skip = best[low + 1 : high + 1] + ALONE
+        for j, cost in enumerate(np.minimum(side, skip).tolist()):
+            now[low + j + 1] = min(cost, now[low + j] + ALONE)
+        best = now
+    end = best[m] if np.isfinite(best[m]) else float(max(n, m))
+    return float(lost + end / max(n, m))
 
 
-def _blocks(image: Image.Image) -> np.ndarray:
+def _strips(image: Image.Image) -> np.ndarray:
+    """Mean gray of blocks STRIP high and BLOCK wide, a row a strip."""
     gray = np.asarray(image.convert("RGB").convert("L"), dtype=float)
-    rows, columns = gray.shape[0] // BLOCK, gray.shape[1] // BLOCK
-    cut = gray[: rows * BLOCK, : columns * BLOCK]
-    return cut.reshape(rows, BLOCK, columns, BLOCK).mean(axis=(1, 3))
+    rows, columns = gray.shape[0] // STRIP, gray.shape[1] // BLOCK
+    cut = gray[: rows * STRIP, : columns * BLOCK]
+    return cut.reshape(rows, STRIP, columns, BLOCK).mean(axis=(1, 3))
