@@ -204,16 +204,13 @@ def _joined(parts: list[tuple[np.ndarray, list[str]]], n: int) -> pa.Array:
     for own, fragments in parts:
         if not any(fragments):
             continue
-        combined = codes * len(fragments) + own
-        distinct, codes = (
-            np.unique(combined, return_inverse=True)
-            if len(levels) * len(fragments) > 1 << 20
-            else _distinct(combined, len(levels) * len(fragments))
-        )
-        levels = [
-            _comma(levels[code // len(fragments)], fragments[code % len(fragments)])
-            for code in distinct.tolist()
-        ]
+        combined, most = codes * len(fragments) + own, len(levels) * len(fragments)
+        if most > 1 << 20:
+            distinct, codes = np.unique(combined, return_inverse=True)
+        else:
+            distinct, codes = _distinct(combined, most)
+        pairs = (divmod(code, len(fragments)) for code in distinct.tolist())
+        levels = [_comma(levels[left], fragments[right]) for left, right in pairs]
     texts = [f"{{{level}}}" if level else None for level in levels]
     return _coded(codes, texts)
 
@@ -303,11 +300,9 @@ def _as_arrow(name: str, column: np.ndarray) -> pa.Array:
         words = np.empty((len(cents), 2), dtype=np.int64)
         words[:, 0], words[:, 1] = cents, cents >> 63
         bitmap = pa.py_buffer(np.packbits(~blank, bitorder="little").tobytes())
-        return pa.Array.from_buffers(
-            pa.decimal128(12, 2), len(cents), [bitmap, pa.py_buffer(words)]
-        )
+        buffers = [bitmap, pa.py_buffer(words)]
+        return pa.Array.from_buffers(pa.decimal128(12, 2), len(cents), buffers)
     if kind == "date":
-        return pa.array(
-            (np.where(blank, 719163, column) - 719163).astype(np.int32), mask=blank
-        ).cast(pa.date32())
+        days = (np.where(blank, 719163, column) - 719163).astype(np.int32)
+        return pa.array(days, mask=blank).cast(pa.date32())
     return pa.array(column, mask=blank)

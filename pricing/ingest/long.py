@@ -82,11 +82,8 @@ class LongFile:
             self.answers.decimal or settings.decimal,
             self.answers.date_order or settings.date_order,
         )
-        order = (
-            verdict.order
-            if verdict.how in ("proved", "said") or verdict.mixed
-            else rules.date_order
-        )
+        known = verdict.how in ("proved", "said") or verdict.mixed
+        order = verdict.order if known else rules.date_order
         if (decimal, order) == (rules.decimal, rules.date_order):
             return True
         self.prepared.rules = replace(rules, decimal=decimal, date_order=order, memo={}, counts={})
@@ -116,16 +113,9 @@ def open_long(
         return None
     lines = lines_of(decoded.text)
     prepared = prepare(lines, decoded, str(path), settings, today, answers, False, remembered)
-    rules = prepared.rules
-    if (
-        rules.fills
-        or rules.describe
-        or rules.years
-        or prepared.header.line == 0
-        or rules.by_line
-        or rules.unsure
-        or data.count(b"\r") != data.count(b"\r\n")
-    ):
+    rules, headless = prepared.rules, prepared.header.line == 0
+    by_row = (rules.fills, rules.describe, rules.years, headless, rules.by_line, rules.unsure)
+    if any(by_row) or data.count(b"\r") != data.count(b"\r\n"):
         return None
     n_lines = prepared.body[0].line - 1 if prepared.body else len(lines)
     start = 0

@@ -347,20 +347,15 @@ def read_hours(text: str, mark: str = "", unit: str = "hours") -> Cell:
     if match := re.match(r"^(\d*)\s*([½¼¾⅓⅔])$", rest):
         return Cell(float((match.group(1) or "0") + _FRACTIONS[match.group(2)]) * factor, note)
     if match := re.match(r"^(?:(\d+) )?(\d)/(\d)$", rest):
-        return Cell(
-            (int(match.group(1) or 0) + int(match.group(2)) / max(1, int(match.group(3)))) * factor,
-            note,
-        )
+        share = int(match.group(2)) / max(1, int(match.group(3)))
+        return Cell((int(match.group(1) or 0) + share) * factor, note)
     if re.match(r"^[-+]?[\d.,]+$", rest):
         cell = decimal_of(rest.lstrip("+-"), mark, money=False)
         if cell.problem:
             return cell
-        value = float(cell.value) * factor
-        return (
-            Cell(problem="work cannot take less than no time")
-            if rest.startswith("-")
-            else Cell(value, cell.note or note)
-        )
+        if rest.startswith("-"):
+            return Cell(problem="work cannot take less than no time")
+        return Cell(float(cell.value) * factor, cell.note or note)
     match = _HOURS.match(rest)
     if match and (match.group(1) or match.group(2)):
         hours = _hour_part(match.group(1)) if match.group(1) else 0.0

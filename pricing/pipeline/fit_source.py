@@ -82,15 +82,9 @@ def source_of(
     n_rows = 0 if data_set else sum(entry.rows for entry in entries.load(home).counting())
     if not data_set and n_rows <= SHORT:
         table = read_current(home) if n_rows else None
-        units = known_by(
-            units_for_models(table, settings) if table is not None else from_rows([]), day
-        )
-        yield Source(
-            over(units),
-            entries.content_hash(home),
-            open_rows(table) if table is not None else [],
-            units,
-        )
+        every = from_rows([]) if table is None else units_for_models(table, settings)
+        units, still = known_by(every, day), [] if table is None else open_rows(table)
+        yield Source(over(units), entries.content_hash(home), still, units)
         return
     tell(0.0, "Sorting the record by month")
     found = months.read_listing(data_set) if data_set else _months_of(home)
@@ -106,16 +100,12 @@ def source_of(
 
         with clusters.workers(cluster) as client:
             clusters.check(client, found)
-            yield Source(
-                clusters.fold_on(client, parts, read, learning), found.content, open_units, None
-            )
+            fold = clusters.fold_on(client, parts, read, learning)
+            yield Source(fold, found.content, open_units, None)
         tell(1.0, "")
         return
-    if data_set and (
-        problems := [
-            problem for file in found.files for problem in months.check_file(found.where, file)
-        ]
-    ):
+    looked_at = found.files if data_set else ()
+    if problems := [x for file in looked_at for x in months.check_file(found.where, file)]:
         raise Refused(*problems[:5])
     yield Source(over(_Parts(parts, read, learning)), found.content, open_units, None)
     tell(1.0, "")
@@ -134,11 +124,8 @@ def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     from pricing.record.months import read_part
 
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
-    columns = [
-        name
-        for name in (*BY_NAME, *(("extra",) if settings.attributes else ()))
-        if name not in left_out
-    ]
+    columns = [name for name in BY_NAME if name not in left_out]
+    columns += ["extra"] if settings.attributes else []
     return known_by(units_for_models(read_part(part, columns), settings), day)
 
 
@@ -179,15 +166,10 @@ def open_rows(table: pa.Table) -> list[dict[str, object]]:
         pc.is_in(table.column("outcome").cast("string"), value_set=away),
         pc.is_valid(table.column("sold")),
     )
-    rows = (
-        table.filter(pc.invert(pc.fill_null(ended, False)))
-        .select([name for name in BY_NAME if name in table.column_names])
-        .to_pylist()
-    )
-    return [
-        {name: _plain(value) for name, value in row.items() if value not in (None, "")}
-        for row in rows
-    ]
+    names = [name for name in BY_NAME if name in table.column_names]
+    rows = table.filter(pc.invert(pc.fill_null(ended, False))).select(names).to_pylist()
+    told = ([(name, x) for name, x in row.items() if x not in (None, "")] for row in rows)
+    return [{name: _plain(value) for name, value in row} for row in told]
 
 
 @frozen
@@ -215,10 +197,6 @@ class OnTop:
 
 
 def _plain(value: object) -> object:
-    return (
-        value.isoformat()
-        if isinstance(value, date)
-        else float(value)
-        if isinstance(value, Decimal)
-        else value
-    )
+    if isinstance(value, date):
+        return value.isoformat()
+    return float(value) if isinstance(value, Decimal) else value

@@ -90,10 +90,8 @@ def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> n
     for i, key in enumerate(zip(names, told, strict=True)):
         if key not in found:
             families = (*fault_families(key[0], family_of(key[0], settings)), "any")
-            bench = next(
-                (row.bench_h for row in faults if row.fault == key[1] and row.family in families),
-                STARTING_BENCH_HOURS,
-            )
+            own = (x.bench_h for x in faults if x.fault == key[1] and x.family in families)
+            bench = next(own, STARTING_BENCH_HOURS)
             found[key] = (bench, types[key[0]].clean_sell_h if key[0] in types else 1.2)
         bench, rest = found[key]
         out[i] = bench + (rest if class_of[i] == 1 else 0.0)

@@ -66,10 +66,8 @@ def drop(home: Home, unit: str, day: str) -> Entry:
             raise refused(f"no unit has the number {unit!r}", "see pricing history, or My list")
         number = ledger.next_number
         row = state_row(next_id(db, "state"), number, 0, unit, found[-1][4], gone=1)
-        filled = write_states(db, [row])
-        return entries.write(
-            db, Entry(number, DROP, day, rows=1, by_hand=f"{unit} dropped", filled=sorted(filled))
-        )
+        filled, said = sorted(write_states(db, [row])), f"{unit} dropped"
+        return entries.write(db, Entry(number, DROP, day, rows=1, by_hand=said, filled=filled))
 
 
 def _turned(

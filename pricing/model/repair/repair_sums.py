@@ -253,11 +253,8 @@ def _add_by_type(
     usual_of = [table.get(name, generic).price for name in types.levels]
     usual = np.array([*usual_of, generic.price])[types.codes]
     price, salvage = units.number("price"), units.number("salvage")
-    money = np.where(
-        np.isfinite(price) | np.isfinite(salvage),
-        np.nan_to_num(price) + np.nan_to_num(salvage),
-        np.nan,
-    )
+    some = np.isfinite(price) | np.isfinite(salvage)
+    money = np.where(some, np.nan_to_num(price) + np.nan_to_num(salvage), np.nan)
     failed = outcome == FAILED
 
     def ended_as(*words: str) -> np.ndarray:
