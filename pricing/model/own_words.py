@@ -38,29 +38,25 @@ def own_words(settings: Settings, known: Words) -> dict[str, dict[str, Any]]:
 
     def keyed(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
         standard = _standard()
-        return {
-            words.squash(said): name
-            for said, name in pairs
-            if said and name and (said != name or name not in standard)
-        }
+        told = [(said, name) for said, name in pairs if said and name]
+        own = [(said, name) for said, name in told if said != name or name not in standard]
+        return {words.squash(said): name for said, name in own}
 
-    types = [(name, name) for name in known.get("type", ())]
-    types += [(name, name) for name in (*settings.assumed_types, *settings.usual_price)]
-    types += list(settings.words.get("types", {}).items())
-    faults = [(name, name) for name in known.get("fault", ())]
-    faults += [(name, name) for name in settings.assumed_faults]
-    faults += list(settings.words.get("faults", {}).items())
-    mine = keyed(types)
+    def same(*names: str) -> list[tuple[str, str]]:
+        return [(name, name) for name in names]
+
+    types = same(*known.get("type", ()), *settings.assumed_types, *settings.usual_price)
+    faults = same(*known.get("fault", ()), *settings.assumed_faults)
+    repairs = [name for name in known.get("repair", ()) if name not in _standard()]
+    mine = keyed([*types, *settings.words.get("types", {}).items()])
     return {
         "types": mine,
         "by_words": _by_words(mine),
         "families": {name: families_of(name, settings) for name in mine.values()},
-        "faults": keyed(faults),
-        "makers": keyed((name, name) for name in known.get("maker", ())),
-        "repairs": keyed(
-            (name, name) for name in known.get("repair", ()) if name not in _standard()
-        ),
-        "features": keyed((name, name) for name in known.get("features", ())),
+        "faults": keyed([*faults, *settings.words.get("faults", {}).items()]),
+        "makers": keyed(same(*known.get("maker", ()))),
+        "repairs": keyed(same(*repairs)),
+        "features": keyed(same(*known.get("features", ()))),
     }
 
 

@@ -246,22 +246,16 @@ def _page(
     which, currency = numbers.quarter, settings.currency
     mix = best_mix(numbers.pays, weeks_of(books, books.counted), None, settings.spots)
     kept = quarter_learned.answered_table(card_of(home, books), which)
-    return pages.make_page(
-        numbers,
-        set_aside=set_aside(home),
-        demo=home.is_demo,
-        more=[
-            quarter_details.mix_section(mix, numbers.pays.n, currency),
-            quarter_learned.calls_section(learned.calls, currency, True, numbers.now.n_sold, kept),
-            quarter_learned.prices_section(
-                learned.level, learned.worths, currency, True, learned.n_sales
-            ),
-            quarter_learned.limits_section(
-                learned.limits, currency, fitting_settings(books, settings)
-            ),
-            sheets.year_section(year, currency),
-        ],
-    )
+    fitting, level, worths = fitting_settings(books, settings), learned.level, learned.worths
+    more = [
+        quarter_details.mix_section(mix, numbers.pays.n, currency),
+        quarter_learned.calls_section(learned.calls, currency, True, numbers.now.n_sold, kept),
+        quarter_learned.prices_section(level, worths, currency, True, learned.n_sales),
+        quarter_learned.limits_section(learned.limits, currency, fitting),
+        sheets.year_section(year, currency),
+    ]
+    aside = set_aside(home)
+    return pages.make_page(numbers, set_aside=aside, demo=home.is_demo, more=more)
 
 
 def report(

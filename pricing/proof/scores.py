@@ -78,17 +78,11 @@ def binomial_band(n: int, chance: float, level: float = 0.95) -> tuple[int, int]
     tail = (1 - level) / 2
     below, low, high = 0.0, -1, n
     for k in range(n + 1):
-        below += (
-            exp(
-                lgamma(n + 1)
-                - lgamma(k + 1)
-                - lgamma(n - k + 1)
-                + k * log(chance)
-                + (n - k) * log1p(-chance)
-            )
-            if n > 60
-            else comb(n, k) * chance**k * (1 - chance) ** (n - k)
-        )
+        if n > 60:
+            ways = lgamma(n + 1) - lgamma(k + 1) - lgamma(n - k + 1)
+            below += exp(ways + k * log(chance) + (n - k) * log1p(-chance))
+        else:
+            below += comb(n, k) * chance**k * (1 - chance) ** (n - k)
         if low < 0 and below >= tail:
             low = k
         if below >= 1 - tail:

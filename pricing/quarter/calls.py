@@ -65,16 +65,8 @@ def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int) -> Calls
     by_type: dict[str, list[float]] = {}
     for call in calls:
         by_type.setdefault(call.type, []).append(call.middle - call.price)
-    lines = tuple(
-        (name, len(gaps), float(np.mean(gaps)))
-        for name, gaps in sorted(by_type.items(), key=lambda item: (-len(item[1]), item[0]))
-        if len(gaps) >= 3
-    )
-    return Calls(
-        tuple(calls),
-        coverage,
-        n_learned,
-        sum(call.caught for call in calls),
-        float(np.median([call.off for call in calls])) if calls else 0.0,
-        lines,
-    )
+    ranked = sorted(by_type.items(), key=lambda item: (-len(item[1]), item[0]))
+    lines = [(name, len(gaps), float(np.mean(gaps))) for name, gaps in ranked if len(gaps) >= 3]
+    caught = sum(call.caught for call in calls)
+    off = float(np.median([call.off for call in calls])) if calls else 0.0
+    return Calls(tuple(calls), coverage, n_learned, caught, off, tuple(lines))

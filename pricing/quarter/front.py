@@ -106,6 +106,7 @@ def make_front(
     """The first page of a quarter. waiting: units that have not ended; rules: the person's own."""
     groups = standouts(books, settings, seed)
     due = [one for one in waiting if one.step and one.on is not None and one.on <= as_of]
+    due.sort(key=lambda one: (one.step != TAKE_DOWN, not one.first))
     stuck = [one for one in waiting if one.state != "listed" and (one.days or 0) > STUCK]
     return Front(
         asked=tuple(_asked(books, settings, one) for one in books.doubts[:MOST_ASKED]),
@@ -114,10 +115,7 @@ def make_front(
         target=settings.hourly_target,
         stops=groups.stops,
         mores=groups.mores,
-        due=tuple(
-            Due(one.unit, one.type, one.step, one.days, one.to, one.least)
-            for one in sorted(due, key=lambda one: (one.step != TAKE_DOWN, not one.first))
-        ),
+        due=tuple(Due(x.unit, x.type, x.step, x.days, x.to, x.least) for x in due),
         rules=did(books, settings, rules),
         stuck=tuple(one.unit for one in stuck),
         stuck_money=round(sum(one.put_in for one in stuck), 2),

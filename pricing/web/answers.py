@@ -77,9 +77,8 @@ def _bench_form(asked: AskedPage, unit: Mapping[str, Any] | None) -> Mapping[str
     step = steps.find("bench", here().settings())
     if unit is None or step is None:
         return {}
-    return steps.shown(step, listed.typed(unit), here().today()) | {
-        "found": asked.filled.typed.get("found", "")
-    }
+    found = asked.filled.typed.get("found", "")
+    return steps.shown(step, listed.typed(unit), here().today()) | {"found": found}
 
 
 def ask() -> Response:
@@ -88,9 +87,8 @@ def ask() -> Response:
     from pricing.wording import ask_words as words
 
     place = here()
-    asked, answer = asking.answered(
-        asking.ask("ask"), lambda question: story.ask(question, *place.now())
-    )
+    asked = asking.ask("ask")
+    asked, answer = asking.answered(asked, lambda question: story.ask(question, *place.now()))
     if answer is None:
         return _page(asked)
     unit = _unit_of(asked)
@@ -152,9 +150,8 @@ def card() -> str:
 
     tags = [tag(unit) for unit in units]
     four = row is None or "four" in request.args
-    return render_template(
-        "card.html", unit=row, tags=tags * 4 if row and four else tags, four=four
-    )
+    tags *= 4 if row and four else 1
+    return render_template("card.html", unit=row, tags=tags, four=four)
 
 
 def _page(

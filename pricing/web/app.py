@@ -135,47 +135,34 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
 
 def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
     """The form is from before the last start: it is kept, and one more press sends it."""
-    return (
-        _keep_typing(
-            "Press once more",
-            said=(
-                "The page was started again since you opened this form. Nothing is lost: what you"
-                " typed is below."
-            ),
-        ),
-        403,
+    said = (
+        "The page was started again since you opened this form. Nothing is lost: what you typed is"
+        " below."
     )
+    return _keep_typing("Press once more", said=said), 403
 
 
 def _keep_typing(title: str, problems: tuple[Problem, ...] = (), said: str = "") -> str:
     """A page that holds what a form sent, to send it again."""
-    kept = [
-        (name, value)
-        for name, value in request.form.items(multi=True)
-        if name not in ("form_token", "form_number") and len(value) < 10_000
-    ]
-    files = [
-        file for file in request.files.values() if isinstance(file, FileStorage) and file.filename
-    ]
+    typed = request.form.items(multi=True)
+    kept = [one for one in typed if one[0] not in ("form_token", "form_number")]
+    files = (file for file in request.files.values() if isinstance(file, FileStorage))
     return render_template(
         "once_more.html",
         title=title,
         problems=problems,
         said=said,
-        kept=kept,
+        kept=[(name, value) for name, value in kept if len(value) < 10_000],
         hidden=NOT_TYPED,
-        has_file=bool(files),
+        has_file=any(file.filename for file in files),
         to=request.full_path.rstrip("?"),
     )
 
 
 def _our_bug(error: Exception) -> tuple[str, int]:
     log.error("could not answer %s", request.path, exc_info=error)
-    return _page(
-        500,
-        "This is a mistake of the program, not yours",
-        said=(
-            "Nothing was changed. Go back and try another way; the window where the page was"
-            " started shows what to report."
-        ),
+    said = (
+        "Nothing was changed. Go back and try another way; the window where the page was started"
+        " shows what to report."
     )
+    return _page(500, "This is a mistake of the program, not yours", said=said)

@@ -74,14 +74,8 @@ def ask(name: str) -> AskedPage:
     if not given:
         last = {} if "new" in request.args else _last(name)
         last.pop("unit", None)
-        return AskedPage(
-            name,
-            first,
-            more,
-            Filled(typed=forms.read(every, last).typed),
-            units,
-            remembered=urlencode(last),
-        )
+        shown = Filled(typed=forms.read(every, last).typed)
+        return AskedPage(name, first, more, shown, units, remembered=urlencode(last))
     filled = forms.read(every, given, place.today(), mark_of(settings))
     asked = AskedPage(name, first, more, filled, units)
     if filled.wrong or not filled.typed:
@@ -133,9 +127,8 @@ def _question(name: str, values: Mapping[str, Any]) -> Question:
     if unit:
         return question_from.from_unit(unit, place, options, settings, today, words, name)
     if words:
-        options = _beside_words(
-            question_from.understood(words, settings, today, own_words(), name), options
-        )
+        said = question_from.understood(words, settings, today, own_words(), name)
+        options = _beside_words(said, options)
     return question_from.read(words, options, settings, today, own_words(), name)
 
 
@@ -157,13 +150,9 @@ def own_words() -> Mapping[str, Sequence[str]]:
 def completing() -> Mapping[str, Sequence[str]]:
     """For each field that completes itself: own words first, then those of the starting figures."""
     settings = here().settings()
-    own = own_words()
+    own, ours = own_words(), (row.type for row in assumed.TYPES)
     start = {
-        "type": [
-            *settings.assumed_types,
-            *settings.usual_price,
-            *(row.type for row in assumed.TYPES),
-        ],
+        "type": [*settings.assumed_types, *settings.usual_price, *ours],
         "fault": [*settings.assumed_faults, *(row.fault for row in assumed.FAULTS)],
         "features": list(assumed.FEATURE_EFFECT),
     }

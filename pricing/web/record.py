@@ -100,11 +100,9 @@ def _unit_page(
     place = here()
     settings = place.settings()
     outcome = str(row.get("outcome") or "")
-    every = (
-        trips.correction(row, settings)
-        if outcome in listed.NOT_UNITS
-        else (*steps.steps_of(outcome, settings), steps.correction(settings))
-    )
+    every = (*steps.steps_of(outcome, settings), steps.correction(settings))
+    if outcome in listed.NOT_UNITS:
+        every = trips.correction(row, settings)
     shown = {one.name: _filled(one, row) for one in every} | dict(filled or {})
     return render_template(
         "unit.html",

@@ -9,6 +9,8 @@ and the covariance
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from scipy.linalg import blas, cholesky, solve_triangular
 
@@ -112,14 +114,5 @@ def _few_rows(
 
 
 def _without_rest(rows: mixed.Folded) -> mixed.Folded:
-    return mixed.Folded(
-        rows.Z,
-        rows.y,
-        rows.rest,
-        rows.n,
-        np.zeros((0, 0)),
-        np.zeros((0, rows.Z.shape[1])),
-        np.zeros(0),
-        rows.kept,
-        rows.log_weights,
-    )
+    none, beside = np.zeros((0, 0)), np.zeros((0, rows.Z.shape[1]))
+    return replace(rows, X_X=none, X_Z=beside, X_y=np.zeros(0))
