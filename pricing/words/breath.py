@@ -27,6 +27,9 @@ def pair_up(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
                         mention["part"] = "pair"
                 elif mention["unit"] > k + 1:
                     mention["unit"] -= 1
+            for mention in mentions:
+                if mention["unit"] == k and mention["part"] == "same":
+                    mention["part"] = "dryer" if mention["type"].endswith("dryer") else "washer"
             fuel = (after if one["type"].endswith("washer") else one)["type"].split(" ")[0]
             one["type"] = pair
             if fuel in ("gas", "electric"):

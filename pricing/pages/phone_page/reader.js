@@ -2196,6 +2196,11 @@ const breath_words = (() => {
             }
           }
         }
+        for (mention of py.each(mentions)) {
+          if (((py.eq(mention["unit"], k)) && (mention["part"] === "same"))) {
+            mention["part"] = (py.truth(mention["type"].endsWith("dryer")) ? "dryer" : "washer");
+          }
+        }
         fuel = py.split((py.truth(one["type"].endsWith("washer")) ? after : one)["type"], " ")[0];
         one["type"] = pair;
         if ((py.has(fuel, ["gas", "electric"]))) {
