@@ -182,6 +182,18 @@ def test_the_usual_way_is_the_plan_unless_another_is_surely_better(demo: Saved) 
     assert True in seen
 
 
+def test_no_ask_goes_over_the_one_that_is_told_to_be_in_force(demo: Saved) -> None:
+    """Listed at half or twice of what would be asked, nobody says since when: it stays for its
+    week and only comes down, and what its owner asks says what it is worth."""
+    fresh = answer(demo)
+    for asked_now in (fresh.ask / 2, fresh.ask * 1.5):
+        found = answer(demo, known={"asked_now": asked_now})
+        assert found.plan[0].ask == asked_now
+        assert max(step.ask for step in found.plan) == asked_now
+        assert found.listed_days == 0
+        assert (found.median > fresh.median) == (asked_now > fresh.ask)
+
+
 def test_a_listed_unit_follows_the_usual_way_from_the_ask_in_force(demo: Saved) -> None:
     """Ten days at $230, a drop of a tenth due every fourteen: the next comes in four days."""
     demand = ask.look([Question(UNIT)], demo, Settings(), DEMO_DAY).demands[0]

@@ -70,6 +70,8 @@ def past_of(
     (((24.0, 300.0),), None)
     """
     listed, today = day_of(unit.get("listed")), as_of.toordinal()
+    # told what it is up for and not since when: its week begins today, and no ask goes over that
+    listed = today if listed is None and asked_now is not None else listed
     if listed is None or listed > today:
         return None
     entries = [
@@ -83,9 +85,5 @@ def past_of(
     latest: dict[int, float] = dict(entries)  # of several on one day the last counts
     asks = [latest[day] for day in sorted(latest)]
     changes = [listed, *sorted(latest)[1:], today]
-    return Past(
-        tuple(
-            (float(end - start), asked)
-            for start, end, asked in zip(changes, changes[1:], asks, strict=False)
-        )
-    )
+    spells = zip(changes, changes[1:], asks, strict=False)
+    return Past(tuple((float(end - start), asked) for start, end, asked in spells))

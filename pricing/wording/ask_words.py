@@ -45,9 +45,9 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             f"Without it: {told[0]}",
             *told[1:],
         ]
-    since = "Not listed yet."
-    if answer["days_listed"] is not None:
-        since = f"Listed {count(answer['days_listed'], 'day')}."
+    up, since = answer["days_listed"], "Not listed yet."
+    if up is not None:
+        since = f"Listed {count(up, 'day')}." if up > 0 else "Listed."
     read = f"I read: {answer['as_read']}. {since}"
     bid = answer["offered"]
     taken = bid is not None and bid["say"] == TAKE

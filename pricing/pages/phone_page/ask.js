@@ -15,7 +15,7 @@ function dated(text) {
 }
 
 function past_of(unit, today, asked_now, unwritten) {
-  const listed = typeof unit.listed === "string" ? ordinal(unit.listed) : typeof unit.listed === "number" ? Math.trunc(unit.listed) : null;
+  const listed = typeof unit.listed === "string" ? ordinal(unit.listed) : typeof unit.listed === "number" ? Math.trunc(unit.listed) : asked_now !== undefined ? today : null;
   if (listed === null || listed > today) return null;
   let entries = dated(unit.asked || "").filter(([day]) => (day || listed) <= today).map(([day, amount]) => [Math.max(day || listed, listed), amount]);
   if (!entries.length) entries = [[listed, asked_now !== undefined ? asked_now : unwritten]];

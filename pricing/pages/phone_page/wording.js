@@ -796,7 +796,7 @@ const ask_words = (() => {
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
-    let bid, cautions, kind, read, said, since, taken, told, unknown, unsure;
+    let bid, cautions, kind, read, said, since, taken, told, unknown, unsure, up;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "ask");
     }
@@ -805,9 +805,9 @@ const ask_words = (() => {
     if ((unknown !== "")) {
       told = [`WHAT IS "${unknown}": your ask now, or a bid?`, `Without it: ${told[0]}`, ...told.slice(1)];
     }
-    since = "Not listed yet.";
-    if ((!py.nil(answer["days_listed"]))) {
-      since = `Listed ${count(answer["days_listed"], "day")}.`;
+    [up, since] = [answer["days_listed"], "Not listed yet."];
+    if ((!py.nil(up))) {
+      since = ((up > 0) ? `Listed ${count(up, "day")}.` : "Listed.");
     }
     read = `I read: ${answer["as_read"]}. ${since}`;
     bid = answer["offered"];
