@@ -16,6 +16,7 @@ from pricing.basis import assumed
 from pricing.basis.files import read_bytes, sha256
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
+from pricing.basis.money_form import in_form
 from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.basis.word_tables import known_names
 
@@ -33,6 +34,7 @@ class Settings:
     region: str = ""
     date_order: str = "auto"
     decimal: str = "auto"
+    money_form: str = "auto"
     hourly_target: float = 30.0
     distance_unit: str = "mi"
     cost_per_distance: float = 0.45
@@ -210,7 +212,8 @@ def read_settings(
     if not (isinstance(currency, str) and len(currency) == 3 and currency.isalpha()):
         wrong("currency", currency, "the currency is three letters", 'write currency = "USD"')
     read = Settings(**values)
-    return replace(read, **_defaults_in(read, values)), problems
+    money = in_form(read.currency, read.decimal, read.money_form)
+    return replace(read, currency=money, **_defaults_in(read, values)), problems
 
 
 def _bound_factor(table: Mapping[str, Any]) -> float:

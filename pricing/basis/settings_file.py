@@ -10,8 +10,8 @@ from typing import Any
 
 from pricing.basis.files import write_text
 from pricing.basis.home import Home
-from pricing.basis.problems import Refused
-from pricing.basis.settings import KEYS, Key, read_settings
+from pricing.basis.problems import Problem, Refused
+from pricing.basis.settings import KEYS, Key, load_settings, read_settings
 
 DEFAULT = "default"
 
@@ -40,7 +40,12 @@ def written(home: Home, changed: Mapping[str, str]) -> None:
     for key in KEYS:
         if key.name in changed:
             text = _with(text, key, changed[key.name])
-    _, problems = read_settings(tomllib.loads(text), path.name)
+    after, problems = read_settings(tomllib.loads(text), path.name)
+    now = load_settings(home).currency if "currency" in changed else after.currency
+    if after.currency.upper() != now.upper() and (home.data / "record.db").exists():
+        what = f"your record holds amounts in {now}, and a record has one currency"
+        fix = "another currency is another record: pricing setup --home NEW-FOLDER"
+        problems.append(Problem(what, fix, column="currency", value=after.currency))
     if problems:
         raise Refused(*problems)
     write_text(path, text)

@@ -80,9 +80,7 @@ def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return option("--home", text, metavar="DIR", callback=_home)(command)
 
 
-more_option = click.option(
-    "--more", is_flag=True, help="The whole answer: table, reasons, your sales that count most."
-)
+more_option = flag("--more", "The whole answer: table, reasons, your sales that count most.")
 
 
 _FLAGS = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from importlib import import_module
 from pathlib import Path
 
 import click
@@ -38,36 +39,15 @@ def units(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
         return []
 
 
-def types(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """Types that the starting figures know."""
-    return starting((row.type for row in assumed.TYPES), begun)
+def _of(words: Callable[[], Iterable[str]]) -> Complete:
+    return lambda ctx, param, begun: starting(words(), begun)
 
 
-def faults(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """What an owner may say is wrong."""
-    return starting((row.fault for row in assumed.FAULTS), begun)
-
-
-def conditions(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """The four conditions."""
-    return starting(CONDITIONS, begun)
-
-
-def groups(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """What `compare --by` groups by."""
-    from pricing.pages.compare_text import NAMES
-
-    return starting(NAMES, begun)
-
-
-def columns(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """Our columns."""
-    return starting(BY_NAME, begun)
-
-
-def keys(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """Keys of pricing.toml."""
-    return starting((key.name for key in KEYS), begun)
+types = _of(lambda: (row.type for row in assumed.TYPES))
+faults = _of(lambda: (row.fault for row in assumed.FAULTS))
+conditions, columns = _of(lambda: CONDITIONS), _of(lambda: BY_NAME)
+keys = _of(lambda: (key.name for key in KEYS))
+groups = _of(lambda: import_module("pricing.pages.compare_text").NAMES)
 
 
 def folder() -> Path:
@@ -84,9 +64,5 @@ def pages() -> list[str]:
     return sorted(path.stem for path in folder().glob("*.md"))
 
 
-def topics(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
-    """Pages of the guide."""
-    return starting(pages(), begun)
-
-
+topics = _of(pages)
 OPTIONS: dict[str, Complete] = {"type": types, "condition": conditions, "fault": faults}

@@ -14,6 +14,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, meant, refused
 from pricing.basis.said_number import either, mark_of, typed
 from pricing.basis.settings import Settings, load_settings
+from pricing.cli import COMMANDS
 from pricing.cli.common import flag, home_options, say
 from pricing.cli.completing import open_units, units
 from pricing.cli.record_cmd import learn_again
@@ -38,25 +39,21 @@ SAID = {"price": "sold for", "asked": "asking", "offers": "bid", "outcome": "now
 
 @frozen
 class Verb:
-    """One verb. form: the page's small form that it fills in; field: where the amount goes; needs:
-    said where no amount was told."""
+    """One verb: the page's small form and field that it fills in; said where no amount is told."""
 
     form: str
     field: str
     needs: str
-    help: str
     example: str
 
 
 VERBS = {
-    "spent": Verb(
-        "bench", "parts", "", "Money for parts and time at the bench.", "212 24 fuse, 45 minutes"
-    ),
-    "listed": Verb("list", "ask", "how much do you ask", "It is up for sale.", "212 at 210"),
-    "dropped": Verb("down", "ask", "to how much", "You dropped the price.", "212 to 189"),
-    "bid": Verb("offer", "offer", "how much was bid", "A buyer bid so much.", "212 170"),
-    "sold": Verb("sold", "price", "for how much", "It is sold.", "212 for 260 cash"),
-    "back": Verb("comeback", "back_cost", "", "A sold unit came back.", "212 2 hours 15"),
+    "spent": Verb("bench", "parts", "", "212 24 fuse, 45 minutes"),
+    "listed": Verb("list", "ask", "how much do you ask", "212 at 210"),
+    "dropped": Verb("down", "ask", "to how much", "212 to 189"),
+    "bid": Verb("offer", "offer", "how much was bid", "212 170"),
+    "sold": Verb("sold", "price", "for how much", "212 for 260 cash"),
+    "back": Verb("comeback", "back_cost", "", "212 2 hours 15"),
 }
 
 
@@ -190,8 +187,6 @@ def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:
 
 
 def _command(name: str) -> click.Command:
-    verb = VERBS[name]
-
     @click.argument("words", nargs=-1, required=True, shell_complete=_complete)
     @flag("--no-fit", "Do not learn again.")
     @home_options
@@ -199,9 +194,9 @@ def _command(name: str) -> click.Command:
         found = _write(name, " ".join(words), home, load_settings(home), as_of)
         _tell(found, home, as_of, no_fit)
 
-    text = f"{verb.help} Prints what changed; pricing undo takes it back."
-    text += f"\n\n\b\npricing {name} {verb.example}"
-    return click.command(name=name, help=text, short_help=verb.help)(run)
+    text = f"{COMMANDS[name][1]} Prints what changed; pricing undo takes it back."
+    text += f"\n\n\b\npricing {name} {VERBS[name].example}"
+    return click.command(name=name, help=text)(run)
 
 
 def _complete(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:

@@ -15,6 +15,8 @@ from pricing.cli.common import a_day, option
 from pricing.pipeline.demo import DEMO_DAY, demo_home, make_demo_home
 
 MARK = "DEMO (invented) "
+LAST = ("", 'Ask it more: pricing offer "gas range, 9 years, dead, wants 30" --demo',
+    "Now yours: pricing setup, then pricing add YOUR.csv")  # fmt: skip
 STEPS = (
     ("You have a sheet of past units. Add it:", ["add", "{ledger}"]),
     ("A broken dryer is offered. Before the drive:", ["offer",
@@ -46,15 +48,12 @@ def demo(home: str | None, as_of: date) -> None:
     for title, words in STEPS:
         arguments = [word.replace("{ledger}", str(ledger)) for word in words]
         shown = [word.replace("{ledger}", "ledger.csv") for word in words]
-        _say("")
-        _say(title)
-        _say(f"$ pricing {' '.join(shown)}")
-        _say("")
+        for line in ("", title, f"$ pricing {' '.join(shown)}", ""):
+            _say(line)
         for line in _run([*arguments, "--home", str(place.path), "--as-of", as_of.isoformat()]):
             _say(line)
-    _say("")
-    _say('Ask it more: pricing offer "gas range, 9 years, dead, wants 30" --demo')
-    _say("Now yours: pricing setup, then pricing add YOUR.csv")
+    for line in LAST:
+        _say(line)
 
 
 def _run(arguments: list[str]) -> list[str]:

@@ -51,6 +51,7 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     return pairs
 
 
+_rows = lambda n: progress(f"{n:,} rows read …")  # noqa: E731
 THEIRS = '"THEIRS=OURS"'
 # what only the person can say of a sheet
 answer_options = together(
@@ -109,7 +110,7 @@ def add(
             served, wrote = True, wrote or bool(merged.acts)
             _tell_merged(merged, name)
             continue
-        added = adding.add(home, Path(name), settings, as_of, answers, dry_run, tell=_tell)
+        added = adding.add(home, Path(name), settings, as_of, answers, dry_run, _rows)
         progress("")
         added = _ask(added, home, Path(name), settings, as_of, answers, dry_run)
         served |= added.served
@@ -164,10 +165,6 @@ def _tell_merged(merged: Merged, name: str) -> None:
         for unit, column in merged.differ[:20]
     ]
     say(answer, lambda: [f"{name}: another copy of your record; {told}", *differ])
-
-
-def _tell(n_rows: int) -> None:
-    progress(f"{n_rows:,} rows read …")
 
 
 def _ask(

@@ -119,11 +119,10 @@ def ask_slips(home: Home, settings: Settings, as_of: date, fitted: Fitted) -> No
     doubted = doubting.asked(home, settings, as_of) if fitted.n_units <= MOST_LOOKED_AT else ()
     for line in slip_lines(fitted, settings, without={one.unit for one in doubted}):
         click.echo(line)
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        for line in doubt_lines(doubted, settings.currency, MOST_ASKED):
-            click.echo(line)
-        return
-    for one in doubted[:MOST_ASKED]:
+    ask = sys.stdin.isatty() and sys.stdout.isatty()
+    for line in doubt_lines(doubted, settings.currency, MOST_ASKED) if not ask else ():
+        click.echo(line)
+    for one in doubted[:MOST_ASKED] if ask else ():
         for line in doubt_lines([one], settings.currency):
             click.echo(line)
         said = click.prompt("The right figure, right, or Enter for later", default="")

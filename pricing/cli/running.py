@@ -132,11 +132,8 @@ def end() -> None:
 
 
 def _count(name: str, after: float) -> None:
-    seconds = after
-    if _said.wait(after):
-        return
-    print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
-    while not _said.wait(1.0):
-        seconds += 1
+    seconds, wait = after, after
+    while not _said.wait(wait):
         print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
+        seconds, wait = seconds + 1, 1.0
     print("\r\033[K", end="", file=sys.stderr, flush=True)

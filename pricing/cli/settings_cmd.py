@@ -69,14 +69,8 @@ def why(key: Key) -> list[str]:
 
 
 def _row(key: Key, now: Settings) -> dict[str, Any]:
-    return {
-        "key": key.name,
-        "value": getattr(now, key.name),
-        "default": key.default,
-        "meaning": key.meaning,
-        "allowed": allowed(key),
-        "source": key.source,
-    }
+    more = {name: getattr(key, name) for name in ("default", "meaning", "source")}
+    return {"key": key.name, "value": getattr(now, key.name), "allowed": allowed(key), **more}
 
 
 def _known(name: str) -> Key:
@@ -114,14 +108,8 @@ def columns(name: str | None, home: Home, as_of: date) -> None:
 
 
 def _column(name: str) -> dict[str, Any]:
-    one = BY_NAME[name]
-    return {
-        "column": one.name,
-        "kind": one.kind,
-        "unit": one.unit,
-        "meaning": one.meaning,
-        "headings": headings(name),
-    }
+    more = {part: getattr(BY_NAME[name], part) for part in ("kind", "unit", "meaning")}
+    return {"column": name, **more, "headings": headings(name)}
 
 
 def headings(name: str) -> list[str]:

@@ -49,41 +49,40 @@ def setup(home: Home, as_of: date, defaults: bool) -> None:
 
 def _ask(question: setting_up.SetupQuestion) -> Any:
     """One question until its answer can be; an empty answer to one without a default stays open."""
-    while True:
-        usual = question.default
-        usual = f"{usual:g}" if isinstance(usual, float | int) else usual
-        shown = f" [{usual}]" if usual != "" else ""
-        reply = click.prompt(question.words + shown, default="", show_default=False).strip().lower()
-        if not reply:
-            return "" if question.kind == "price" else question.default
-        if question.kind != "number" and question.kind != "price":
-            if (word := _word(reply, question.kind)) is not None:
-                return word
-            continue
-        found = typed(reply, money=True)
-        if len(found) > 1:
-            click.echo(f"  {either(reply, found)}: write one of these.")
-            continue
-        if not found:
-            click.echo("  A number, please, or Enter to leave it.")
-            continue
-        if 0 <= found[0] < 1e6 and not (question.key == "sold_of_ten" and found[0] > 10):
-            return found[0]
-        click.echo("  That number is not possible here.")
+    usual = question.default
+    shown = f" [{usual:g}]" if isinstance(usual, float | int) else f" [{usual}]" if usual else ""
+
+    def read(reply: str) -> Any:
+        said = reply.strip().lower()
+        if not said:
+            return "" if question.kind == "price" else usual
+        number = question.kind in ("number", "price")
+        return _number(said, question.key) if number else _word(said, question.kind)
+
+    return click.prompt(question.words + shown, default="", show_default=False, value_proc=read)
 
 
-def _word(reply: str, kind: str | tuple[str, ...]) -> str | None:
-    """A word of the choice, or the three letters of a currency; None where it is told why not."""
+def _number(reply: str, key: str) -> float:
+    found = typed(reply, money=True)
+    if len(found) > 1:
+        raise click.UsageError(f"{either(reply, found)}: write one of these.")
+    if not found:
+        raise click.UsageError("A number, please, or Enter to leave it.")
+    if not 0 <= found[0] < (10.5 if key == "sold_of_ten" else 1e6):
+        raise click.UsageError("That number is not possible here.")
+    return found[0]
+
+
+def _word(reply: str, kind: str | tuple[str, ...]) -> str:
+    """A word of the choice, or the three letters of a currency."""
     if isinstance(kind, tuple):
         word = next((one for one in kind if one.lower() == reply), None)
-        if word is not None:
-            return word
-        click.echo(f"  One of: {', '.join(filter(None, kind))}.")
-    elif len(reply) == 3 and reply.isalpha():
-        return reply.upper()
-    else:
-        click.echo("  Three letters, please: USD, EUR, JPY.")
-    return None
+        if word is None:
+            raise click.UsageError(f"One of: {', '.join(filter(None, kind))}.")
+        return word
+    if len(reply) != 3 or not reply.isalpha():
+        raise click.UsageError("Three letters, please: USD, EUR, JPY.")
+    return reply.upper()
 
 
 def _start(home: Home, as_of: date) -> None:

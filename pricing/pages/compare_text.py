@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from pricing.basis.money_form import place_of_money
 from pricing.pages.laid_out import MORE, narrow
-from pricing.pages.text import columns, sign_of, wrap
+from pricing.pages.text import columns, wrap
 from pricing.quarter.compare import Comparison
 from pricing.quarter.doubts import Doubt
 from pricing.quarter.front import Compared, Front
@@ -68,12 +69,12 @@ def compare_text(
 
 def worded(comparison: Comparison, currency: str, mix: Mix | None = None) -> Mapping[str, Any]:
     """What pays in words."""
-    return words.view(_numbers(comparison, mix), sign_of(currency))
+    return words.view(_numbers(comparison, mix), place_of_money(currency))
 
 
 def front_view(front: Front, currency: str) -> Mapping[str, Any]:
     """The first page in words."""
-    return first_page.view(dict(plain_json(asdict(front))), sign_of(currency))
+    return first_page.view(dict(plain_json(asdict(front))), place_of_money(currency))
 
 
 def front_lines(front: Front, currency: str) -> list[str]:
@@ -83,7 +84,7 @@ def front_lines(front: Front, currency: str) -> list[str]:
 
 def doubt_lines(doubts: Sequence[Doubt], currency: str, most: int = MOST_DOUBTS) -> list[str]:
     """Values in doubt as questions, each with its answers."""
-    told, place = [asdict(one) for one in doubts[:most]], sign_of(currency)
+    told, place = [asdict(one) for one in doubts[:most]], place_of_money(currency)
     said = [f"{first_page.question(one, place)} Say: {first_page.how(one)}" for one in told]
     lines = [line for one in said for line in wrap(f"{one[:1].upper()}{one[1:]}")]
     left = len(doubts) - most
@@ -92,7 +93,7 @@ def doubt_lines(doubts: Sequence[Doubt], currency: str, most: int = MOST_DOUBTS)
 
 def rule_lines(found: StopRules, currency: str) -> list[str]:
     """The rules in force, and those proposed, numbered."""
-    said = rule_words.view(dict(rules_json(found)), sign_of(currency))
+    said = rule_words.view(dict(rules_json(found)), place_of_money(currency))
     return [line for one in said for line in wrap(one)]
 
 

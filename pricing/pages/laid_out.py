@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from pricing.pages.text import WIDTH, columns, sign_of, width_of, wrap
+from pricing.basis.money_form import place_of_money
+from pricing.pages.text import WIDTH, columns, width_of, wrap
 
 if TYPE_CHECKING:
     from pricing.basis.settings import Settings
@@ -18,7 +19,7 @@ View = Mapping[str, Any]
 def place_of(settings: Settings) -> dict[str, Any]:
     """What the wording needs of the settings."""
     numbers = settings.number_attributes
-    return sign_of(settings.currency) | {
+    return place_of_money(settings.currency) | {
         "hourly_target": settings.hourly_target,
         "hour_worth": settings.hour_worth,
         "hour_told": settings.hour_elsewhere is not None or settings.short_of != "units",

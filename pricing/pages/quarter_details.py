@@ -5,15 +5,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from html import escape
 from typing import Any
 
+from pricing.basis.money_form import place_of_money
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import LEGEND, worded
 from pricing.pages.parts import TASK_WORDS, Column, Drawn, Section, Shown, Table, in_columns
 from pricing.pages.quarter_shop import gaps_section, repairs_section, rows_section, waiting_section
 from pricing.pages.quarter_words import capital
-from pricing.pages.text import day, exact, money, sign_of
+from pricing.pages.text import day, exact, money
 from pricing.quarter.change import Change
 from pricing.quarter.compare import Comparison, Group
 from pricing.quarter.mix import LEAST, REACH, Mix
@@ -44,9 +44,8 @@ def _money_section(report: QuarterReport, draw: bool) -> Section:
         ("An hour", lambda at: at[1].per_hour, "$"),
     )  # fmt: skip
     table = in_columns("By quarter", looked_back, report.trend, currency)
-    sign = {"sign": escape(sign_of(currency)["sign"])}
     names = [f"{at.name[4:]} {at.name[2:4]}" for at, _ in report.trend]
-    kept = bars([each.profit for _, each in report.trend], names, sign)
+    kept = bars([each.profit for _, each in report.trend], names, place_of_money(currency))
     picture = Drawn("by-quarter", kept) if draw else None
     paid = "Why an hour paid more or less than in"
     told = (

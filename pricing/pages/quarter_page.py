@@ -17,6 +17,7 @@ from typing import Any
 from markupsafe import Markup
 
 from pricing.basis.frozen import frozen
+from pricing.basis.money_form import place_of_money
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import front_view
 from pricing.pages.parts import (
@@ -30,7 +31,7 @@ from pricing.pages.parts import (
     rate,
 )
 from pricing.pages.quarter_details import sections
-from pricing.pages.text import day, exact, sign_of
+from pricing.pages.text import day, exact
 from pricing.quarter.front import InDoubt, QuarterSums
 from pricing.quarter.money import IN, OUT
 from pricing.quarter.quarter import QuarterReport
@@ -94,7 +95,7 @@ def make_page(
 
 def asked_sections(report: QuarterReport) -> list[Section]:
     """Values in doubt, with the sums without them, as written and as likely meant."""
-    currency, place = report.currency, sign_of(report.currency)
+    currency, place = report.currency, place_of_money(report.currency)
 
     def sums(side: QuarterSums | None) -> str | None:
         if side is None:

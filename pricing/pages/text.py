@@ -8,31 +8,12 @@ import unicodedata
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
+from pricing.basis.money_form import decimals, place_of_money
 from pricing.wording import plain
 
 # as wide as a person reads easily, or as the screen is
 WIDTH = max(20, min(60, int(width) if (width := os.environ.get("COLUMNS", "")).isdigit() else 60))
-SIGNS = {
-    "USD": "$", "CAD": "$", "AUD": "$", "NZD": "$", "GBP": "£", "EUR": "€", "JPY": "¥",
-    "INR": "₹", "ZAR": "R", "CHF": "CHF ",
-}  # fmt: skip
-
-# Decimals where they are not two: minor units of ISO 4217, list one
-DECIMALS = {
-    **dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "VND"), 0),
-    **dict.fromkeys(("BHD", "JOD", "KWD", "OMR", "TND"), 3),
-}
-
-
-def sign_of(currency: str) -> dict[str, Any]:
-    """The place of an amount of which only the currency is known, as `wording.plain` asks for it.
-
-    >>> sign_of("EUR"), sign_of("SEK")
-    ({'sign': '€'}, {'sign': 'SEK '})
-    """
-    return {"sign": SIGNS.get(currency.upper(), f"{currency.upper()} ")}
 
 
 def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
@@ -43,7 +24,7 @@ def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
     """
     if step < 1:
         return exact(round(value / step) * step, currency)
-    return plain.in_steps(value, int(step), sign_of(currency))
+    return plain.in_steps(value, int(step), place_of_money(currency))
 
 
 def exact(value: float | Decimal, currency: str) -> str:
@@ -51,16 +32,18 @@ def exact(value: float | Decimal, currency: str) -> str:
     total.
 
     >>> exact(-1234.5, "USD"), exact(27000, "JPY"), exact(1.25, "KWD")
-    ('-$1,234.50', '¥27,000', 'KWD 1.250')
+    ('-$1,234.50', '¥27,000', 'KWD\\xa01.250')
     """
-    places = DECIMALS.get(currency.upper(), 2)
-    sign = sign_of(currency)["sign"]
-    return f"{'-' if round(float(value), places) < 0 else ''}{sign}{abs(value):,.{places}f}"
+    place, places = place_of_money(currency), decimals(currency)
+    whole, _, cents = f"{abs(value):.{places}f}".partition(".")
+    digits = plain.grouped(whole, place["group"], place["second"])
+    form = place["less" if round(float(value), places) < 0 else "more"]
+    return str(form).replace("#", digits + (f"{place['point']}{cents}" if cents else ""))
 
 
 def limit(value: float, currency: str = "USD") -> str:
     """Limits and expected prices, to 5; small sums to 1."""
-    return plain.limit(value, sign_of(currency))
+    return plain.limit(value, place_of_money(currency))
 
 
 def day(value: date) -> str:

@@ -11,9 +11,9 @@ from pathlib import Path
 from typing import Any
 
 from pricing.basis.columns import CONDITIONS
+from pricing.basis.money_form import place_of_money
 from pricing.basis.question import BY_KNOWN, UNIT_LIMITS
 from pricing.basis.settings import Settings
-from pricing.pages.text import sign_of
 from pricing.web.forms import Field
 
 SAY_IT = Field("words", "Say it in your words", "area")
@@ -62,7 +62,7 @@ def fields_of(told: Sequence[Any], settings: Settings) -> tuple[Field, ...]:
 def _field(own: Mapping[str, Any], settings: Settings) -> Field:
     told = {**tables()["field"].get(own["name"], {}), **own}
     if told.get("kind") == "money":
-        told["ends"] = str(sign_of(settings.currency)["sign"]).strip()
+        told["ends"] = str(place_of_money(settings.currency)["sign"]).strip()
     elif told.get("ends") == "distance":
         told["ends"] = settings.distance_unit
     bounds = _BOUNDS.get(told["name"], (-math.inf, math.inf))

@@ -24,6 +24,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import rules
 from pricing.basis.files import read_bytes
+from pricing.basis.money_form import place_of_money
 from pricing.basis.problems import Refused, refused, told_by
 from pricing.basis.settings import Settings
 from pricing.pages.laid_out import place_of
@@ -132,7 +133,7 @@ def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
     """Each rule as a sentence, its words, and what the press beside it does."""
     compare_text, reporting, _ = _stories()
     table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
-    sign = compare_text.sign_of(settings.currency)
+    sign = place_of_money(settings.currency)
     own = [
         (f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in table["own"]
     ]

@@ -7,17 +7,19 @@ from typing import Any
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
 
-def thousands(digits: str) -> str:
-    """Digits with commas: 1234567 is 1,234,567.
+def grouped(digits: str, mark: str, second: int) -> str:
+    """Digits in groups from the right: three, then `second` each.
 
-    >>> [thousands(digits) for digits in ("7", "123", "1234", "1234567")]
-    ['7', '123', '1,234', '1,234,567']
+    >>> grouped("1234567", ",", 2), grouped("1234567", ".", 3), grouped("12", ".", 3)
+    ('12,34,567', '1.234.567', '12')
     """
     out = ""
     left = len(digits)
-    while left > 3:
-        out = f",{digits[left - 3 : left]}{out}"
-        left -= 3
+    size = 3
+    while left > size:
+        out = f"{mark}{digits[left - size : left]}{out}"
+        left -= size
+        size = second
     return f"{digits[0:left]}{out}"
 
 
@@ -91,10 +93,12 @@ def most_to_pay(value: float, place: dict[str, Any]) -> str:
 
 
 def in_steps(value: float, step: int, place: dict[str, Any]) -> str:
-    """Money to the nearest whole step."""
+    """Money to the nearest whole step, in the form of the person's money."""
     whole = round(abs(value) / step) * step
-    sign = "-" if value < 0 and whole > 0 else ""
-    return f"{sign}{place['sign']}{thousands(str(whole))}"
+    digits = grouped(str(whole), place.get("group", ","), place.get("second", 3))
+    more = place.get("more", f"{place['sign']}#")
+    less = place.get("less", f"-{place['sign']}#")
+    return (less if value < 0 and whole > 0 else more).replace("#", digits)
 
 
 def spread(low: float, high: float, place: dict[str, Any]) -> str:
@@ -136,7 +140,7 @@ def count(n: float, word: str) -> str:
     ('1 day', '1,200 days', '-138 days')
     """
     sign = "-" if round(n) < 0 else ""
-    return f"{sign}{thousands(str(abs(round(n))))} {word}" + ("" if round(n) == 1 else "s")
+    return f"{sign}{grouped(str(abs(round(n))), ',', 3)} {word}" + ("" if round(n) == 1 else "s")
 
 
 def hours(value: float) -> str:

@@ -138,8 +138,9 @@ STAMP = ("schema", "version", "currency", "as_of")  # what every answer says of 
 def plain(value: Any) -> Any:
     """Without sentences, paths and stamps, numbers to twelve digits; of each line its beginning."""
     if isinstance(value, dict):
-        if "schema" in value:
-            value = {key: one for key, one in value.items() if key not in STAMP}
+        if "schema" in value:  # the day is part of what an ask says itself
+            stamp = STAMP[:3] if "ask" in value else STAMP
+            value = {key: one for key, one in value.items() if key not in stamp}
         return {
             key: [_begins(one) for one in item] if key in LINES else plain(item)
             for key, item in value.items()

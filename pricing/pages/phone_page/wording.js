@@ -42,13 +42,15 @@ const py = {
 };
 const plain_words = (() => {
   const MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-  function thousands(digits) {
-    let left, out;
+  function grouped(digits, mark, second) {
+    let left, out, size;
     out = "";
     left = py.len(digits);
-    while ((left > 3)) {
-      out = `,${digits.slice((left - 3), left)}${out}`;
-      left = left - 3;
+    size = 3;
+    while ((left > size)) {
+      out = `${mark}${digits.slice((left - size), left)}${out}`;
+      left = left - size;
+      size = second;
     }
     return `${digits.slice(0, left)}${out}`;
   }
@@ -104,10 +106,12 @@ const plain_words = (() => {
     return in_steps(down(value), 1, place);
   }
   function in_steps(value, step, place) {
-    let sign, whole;
+    let digits, less, more, whole;
     whole = (py.round((Math.abs(value) / step)) * step);
-    sign = (((value < 0) && (whole > 0)) ? "-" : "");
-    return `${sign}${place["sign"]}${thousands(String(whole))}`;
+    digits = grouped(String(whole), py.get(place, "group", ","), py.get(place, "second", 3));
+    more = py.get(place, "more", `${place["sign"]}#`);
+    less = py.get(place, "less", `-${place["sign"]}#`);
+    return (((value < 0) && (whole > 0)) ? less : more).replaceAll("#", digits);
   }
   function spread(low, high, place) {
     return `${limit(low, place)} to ${limit(high, place)}`;
@@ -130,7 +134,7 @@ const plain_words = (() => {
   function count(n, word) {
     let sign;
     sign = ((py.round(n) < 0) ? "-" : "");
-    return py.add(`${sign}${thousands(String(Math.abs(py.round(n))))} ${word}`, ((py.round(n) === 1) ? "" : "s"));
+    return py.add(`${sign}${grouped(String(Math.abs(py.round(n))), ",", 3)} ${word}`, ((py.round(n) === 1) ? "" : "s"));
   }
   function hours(value) {
     let text;
@@ -223,7 +227,7 @@ const plain_words = (() => {
     found["shares"] = repairs.slice(0, 5).map((one) => (one["chance"]));
     return [found];
   }
-  return { MONTHS, thousands, fixed, short, money, limit, to_limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, added, need, reminders, mark, own_fixed, likely };
+  return { MONTHS, grouped, fixed, short, money, limit, to_limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, added, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
   const { need, sentence } = plain_words;
