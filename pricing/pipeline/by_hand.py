@@ -86,9 +86,8 @@ def _changed(
     before = one_of(db, key, counts)
     if before is None:
         raise Changed(Problem("this unit is no longer in your record", "look in My list"))
-    carried = {
-        name: text for name in CARRIED if name not in cells and (text := _text(name, before[1]))
-    }
+    left = [name for name in CARRIED if name not in cells]
+    carried = {name: text for name in left if (text := _text(name, before[1]))}
     row = read_cells({"unit": key, **carried, **cells}, settings, today)
     if before[0] != seen:
         what = "this unit was changed in another window or by a sheet since you opened it"

@@ -89,14 +89,9 @@ def offer_file(
 
 def problem_json(problem: Problem) -> dict[str, Any]:
     """A row that could not be read, as the JSON object of its place."""
-    return {
-        "problem": str(problem),
-        **{
-            name: value
-            for name, value in problem.as_dict().items()
-            if name in ("line", "column", "value", "fix")
-        },
-    }
+    told = problem.as_dict()
+    names = [name for name in told if name in ("line", "column", "value", "fix")]
+    return {"problem": str(problem)} | {name: told[name] for name in names}
 
 
 @frozen
@@ -130,23 +125,13 @@ def evening(
     ]
     plans = choice.choose(calls, hours, spots)
     look = []
-    if spots == 1:
-        for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
-            if (
-                not isinstance(one, Problem)
-                and call.worth > 0
-                and call.hours <= hours
-                and one.advice == HAUL
-            ):
-                out = one.at_curb_pay_up_to - one.pay_up_to
-                look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
-    return EveningAnswer(
-        hours,
-        spots,
-        plans.best,
-        plans.second,
-        tuple(sorted(look, key=lambda pair: (-pair[1], pair[0]))),
-    )
+    for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
+        fits = spots == 1 and call.worth > 0 and call.hours <= hours
+        if fits and not isinstance(one, Problem) and one.advice == HAUL:
+            out = one.at_curb_pay_up_to - one.pay_up_to
+            look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
+    look.sort(key=lambda pair: (-pair[1], pair[0]))
+    return EveningAnswer(hours, spots, plans.best, plans.second, tuple(look))
 
 
 def call_of(answer: OfferAnswer, settings: Settings) -> Call:

@@ -39,10 +39,8 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
     for name, words in known_names("setup"):
         if name == "date_order":
             for kind in commonest:
-                what = f"What does a good {kind} usually bring you?"
-                asked.append(
-                    SetupQuestion(f"usual_price.{kind}", what, usual.get(kind, ""), "price")
-                )
+                key_of, what = f"usual_price.{kind}", f"What does a good {kind} usually bring you?"
+                asked.append(SetupQuestion(key_of, what, usual.get(kind, ""), "price"))
         key = by_name[name]
         default = "" if key.default is None else key.default
         asked.append(SetupQuestion(name, words, default, key.kind))
