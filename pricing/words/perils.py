@@ -18,10 +18,10 @@ NOT = (
     " zero couldn't couldnt"
 ).split(" ")
 # Words that may stand between a denial and what it denies: "no sign of any mice".
-BETWEEN_SAID = (
-    "any a an the sign signs of visible been ever even have has had smell like got gas on"
-)
-BETWEEN = BETWEEN_SAID.split(" ")
+BETWEEN = (
+    "any a an the sign signs of visible been ever even have has had smell like got gas on or nor"
+    " mice mouse rats bugs roaches pests mold fire floods flood leaks sparks smoke recalls"
+).split(" ")
 # After these "gas" is the fuel: "gas range smells" tells of no gas smell.
 FUEL_OF = (
     "dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge"

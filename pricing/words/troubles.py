@@ -293,6 +293,9 @@ def without_denied(text: str) -> str:
             continue
         if skip == 2 and word in NO_MORE:
             continue
+        if skip > 0 and word in ("or", "nor"):  # "no mice or bugs"
+            skip = 1
+            continue
         if word in ("but", "and", "just", "only"):
             skip = 0
         if skip > 0:

@@ -3468,6 +3468,10 @@ const troubles_words = (() => {
       if (((skip === 2) && (py.has(word, NO_MORE)))) {
         continue;
       }
+      if (((skip > 0) && (py.has(word, ["or", "nor"])))) {
+        skip = 1;
+        continue;
+      }
       if ((py.has(word, ["but", "and", "just", "only"]))) {
         skip = 0;
       }
