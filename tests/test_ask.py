@@ -558,8 +558,8 @@ def test_a_pair_as_a_pair_and_as_two(demo: Saved) -> None:
     ]
 
     assert found is not None
-    assert_allclose([money for _, money in found.as_two], two)
-    assert_allclose(found.premium, found.as_pair / sum(two) - 1)
+    assert_allclose([one["price"] for one in found["as_two"]], two)
+    assert_allclose(found["premium"], found["as_pair"] / sum(two) - 1)
     assert answer(demo).pair is None
 
 

@@ -22,8 +22,8 @@ SCRIPTS = (
         *("ask_words", "unknown_words"),
     )),
     ("formulas.js", "formulas", (
-        *("lot_formulas", "open_kinds", "limit", "pair", "faults", "repairs_needed", "bench_sums", "exits"),
-        *("nearest_word", "standing", "unknowns", "price_terms", "offer_sums"),
+        *("lot_formulas", "open_kinds", "limit", "standing", "pair", "faults", "repairs_needed"),
+        *("bench_sums", "exits", "nearest_word", "unknowns", "price_terms", "offer_sums"),
         *("normal_law", "selling", "by_age", "usual_way", "bids", "asks"),
     )),
     ("gate.js", "words", ("perils", "gate", "gate_input", "digits")),

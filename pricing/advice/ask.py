@@ -105,7 +105,7 @@ class AskAnswer:
     listed_days: float | None
     eta_from: str
     offer: Mapping[str, Any] | None
-    pair: pairs.Pair | None
+    pair: dict[str, Any] | None
     sales_used: int
     standing: Mapping[str, str]
     because: tuple[tuple[str, float], ...]
@@ -140,7 +140,7 @@ class AskAnswer:
             "ceiling": self.ceiling,
             "days_listed": self.listed_days,
             "offered": self.offer,
-            "pair": None if self.pair is None else self.pair.as_dict(),
+            "pair": self.pair,
             "ask_effect_from": self.eta_from,
             "sales_used": self.sales_used,
             "standing": dict(self.standing),

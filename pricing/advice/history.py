@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 from pricing.advice.listing import Past
+from pricing.formulas import asks
 
 
 def day_of(value: Any) -> int | None:
@@ -74,16 +75,5 @@ def past_of(
     listed = today if listed is None and asked_now is not None else listed
     if listed is None or listed > today:
         return None
-    entries = [
-        (max(day or listed, listed), amount)
-        for day, amount in dated(str(unit.get("asked") or ""))
-        if (day or listed) <= today
-    ]
-    if not entries:
-        known = asked_now if asked_now is not None else unwritten
-        entries = [] if known is None else [(listed, known)]
-    latest: dict[int, float] = dict(entries)  # of several on one day the last counts
-    asks = [latest[day] for day in sorted(latest)]
-    changes = [listed, *sorted(latest)[1:], today]
-    spells = zip(changes, changes[1:], asks, strict=False)
-    return Past(tuple((float(end - start), asked) for start, end, asked in spells))
+    now = asked_now if asked_now is not None else unwritten
+    return Past(tuple(asks.spells_of(dated(str(unit.get("asked") or "")), listed, today, now)))

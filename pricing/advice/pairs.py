@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import pair
-from pricing.formulas.standing import standing
 from pricing.model.price import price
 
 if TYPE_CHECKING:
@@ -24,28 +22,9 @@ if TYPE_CHECKING:
     from pricing.model.saved import Saved
 
 
-@frozen
-class Pair:
-    """as_pair: money for both together; as_two: what each is and brings by itself; premium: share
-    more (or less) as a pair; n: own sales of pairs behind it; standing: of the premium."""
-
-    as_pair: float
-    as_two: tuple[tuple[str, float], tuple[str, float]]
-    premium: float
-    n: int
-    standing: str
-
-    def as_dict(self) -> dict[str, Any]:
-        return {
-            "as_pair": self.as_pair,
-            "as_two": [{"type": name, "price": money} for name, money in self.as_two],
-            "premium": self.premium,
-            "sales": self.n,
-            "standing": self.standing,
-        }
-
-
-def pair_of(question: Question, numbers: Saved, settings: Settings, as_of: date) -> Pair | None:
+def pair_of(
+    question: Question, numbers: Saved, settings: Settings, as_of: date
+) -> dict[str, Any] | None:
     """The question's unit as a pair and as two: where its type is a pair, or its record names the
     unit that it goes with."""
     unit = {
@@ -102,23 +81,15 @@ def _priced(
     numbers: Saved,
     settings: Settings,
     as_of: date,
-) -> Pair:
+) -> dict[str, Any]:
     day = float(as_of.toordinal())
     rows = from_rows([{**washer, "type": kind}, washer, dryer], settings.number_attributes)
     law = price.law(numbers.price, rows, day)
     whole, *each = zip(law.center.tolist(), law.spread.tolist(), strict=True)
     start, sure, n_linked = premium(numbers, kind, settings)
-    as_pair, more = pair.weighed(whole, each, start, sure)
-    n_pairs = price.n_of_type(numbers.price, kind)
-    removed = max(1 - (sure / pair.PREMIUM_SD) ** 2, float(law.removed[0]) if n_pairs else 0.0)
-    alone = np.exp(law.center[1:]).tolist()
-    return Pair(
-        as_pair=as_pair,
-        as_two=((str(washer["type"]), alone[0]), (str(dryer["type"]), alone[1])),
-        premium=more,
-        n=n_pairs + n_linked,
-        standing=standing(removed, n_pairs + n_linked),
-    )
+    found = (price.n_of_type(numbers.price, kind), n_linked, float(law.removed[0]))
+    types = (str(washer["type"]), str(dryer["type"]))
+    return pair.told(types, whole, each, (start, sure), found)
 
 
 def premium(numbers: Saved, kind: str, settings: Settings) -> tuple[float, float, int]:

@@ -45,6 +45,23 @@ def waits(spells: Sequence[Sequence[float]]) -> float:
     return left if left >= 1 else 0.0
 
 
+def spells_of(
+    entries: Sequence[Any], listed: int, today: int, now: float | None
+) -> list[tuple[float, float]]:
+    """Days and ask of each spell since a unit was listed. entries: day (None: since then) and ask,
+    in order; those before the listing hold from then on, those after today are not yet; now: the
+    ask to reckon with where there is none."""
+    told = [(max(day or listed, listed), ask) for day, ask in entries if (day or listed) <= today]
+    if len(told) == 0 and now is not None:
+        told = [(listed, now)]
+    # of several on one day the last counts
+    last = [told[i] for i in range(len(told)) if all(one[0] != told[i][0] for one in told[i + 1 :])]
+    last = sorted(last, key=lambda one: one[0])
+    ends = [*[day for day, _ in last[1:]], today]
+    starts = [listed, *ends]
+    return [(float(ends[i] - starts[i]), last[i][1]) for i in range(len(last))]
+
+
 def steps(left: float, spells: Sequence[Sequence[float]]) -> list[float]:
     """Lengths of the steps over the days left: weeks, and a short last one; first the rest of the
     week of an ask that is in force.

@@ -15,6 +15,8 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from pricing.formulas.standing import standing
+
 PREMIUM_SD = 0.10
 SALE_SD = 0.20
 
@@ -81,6 +83,30 @@ def weighed(
     weight = variance / (variance + whole[1] ** 2)
     as_pair = math.exp(weight * whole[0] + (1 - weight) * (math.log(both) + start))
     return as_pair, as_pair / both - 1
+
+
+def told(
+    types: Sequence[str],
+    whole: Sequence[float],
+    each: Sequence[Sequence[float]],
+    about: Sequence[float],
+    found: Sequence[float],
+) -> dict[str, Any]:
+    """The JSON of a pair: as a pair, as the two that these types are, the premium as a share, own
+    sales of pairs behind it, and whose it is. whole, each: as in `weighed`; about: the premium's
+    mean and sd; found: sales of the pair type, of linked pairs, and share of the variance of the
+    pair type's price that own sales took."""
+    as_pair, more = weighed(whole, each, about[0], about[1])
+    sales = int(found[0] + found[1])
+    removed = max(1 - (about[1] / PREMIUM_SD) ** 2, found[2] if found[0] > 0 else 0.0)
+    alone = [{"type": types[i], "price": math.exp(each[i][0])} for i in range(len(types))]
+    return {
+        "as_pair": as_pair,
+        "as_two": alone,
+        "premium": more,
+        "sales": sales,
+        "standing": standing(removed, sales),
+    }
 
 
 def linked(sales: Sequence[Mapping[str, Any]]) -> list[tuple[Mapping[str, Any], Mapping[str, Any]]]:

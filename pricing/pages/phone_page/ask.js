@@ -17,10 +17,7 @@ function dated(text) {
 function past_of(unit, today, asked_now, unwritten) {
   const listed = typeof unit.listed === "string" ? ordinal(unit.listed) : typeof unit.listed === "number" ? Math.trunc(unit.listed) : asked_now !== undefined ? today : null;
   if (listed === null || listed > today) return null;
-  let entries = dated(unit.asked || "").filter(([day]) => (day || listed) <= today).map(([day, amount]) => [Math.max(day || listed, listed), amount]);
-  if (!entries.length) entries = [[listed, asked_now !== undefined ? asked_now : unwritten]];
-  const latest = new Map(entries), days = [...latest.keys()].sort((a, b) => a - b), changes = [listed, ...days.slice(1), today];
-  const spells = days.map((day, i) => [changes[i + 1] - changes[i], latest.get(day)]);
+  const now = asked_now === undefined ? unwritten : asked_now, spells = asks_formulas.spells_of(dated(unit.asked || ""), listed, today, now === undefined ? null : now);
   return { spells, days: sum(spells.map(([length]) => length)) };
 }
 
@@ -51,7 +48,7 @@ function wider_of(one, plain) {
 /** The law once the first ask that the person made is known, and by how much that moved its middle. */
 function with_first_ask(question, unit, law_of_it, today) {
   const past = past_of(question.unit, today, question.known.asked_now), model = N.saletime;
-  if (past === null || !past.spells.length || past.spells[0][1] === undefined) return [law_of_it, 0];
+  if (past === null || !past.spells.length) return [law_of_it, 0];
   const sd = unseen_sd(law_of_it), of = selling_formulas, apart = Math.log(past.spells[0][1]) - law_of_it.center - of.usual_premium(model, word(unit, "type"));
   const [moved, left] = of.quality_from_ask(model, apart, sd), share = left / sd;
   return [finished({ ...law_of_it, center: law_of_it.center + moved, scale: law_of_it.scale * share, spread: law_of_it.spread * share, blank: law_of_it.blank * share * share }), moved];

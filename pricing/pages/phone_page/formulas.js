@@ -108,7 +108,22 @@ const limit_formulas = (() => {
   }
   return { HAUL, IF_FREE, IF_PAID, PASS, WORTH_A_STOP, MOST_REMOVAL_FEE, start_at, opening, advise, limits };
 })();
+const standing_formulas = (() => {
+  const [YOURS, PART, GUESS] = ["YOURS", "PART", "GUESS"];
+  const LEAST_OWN = 3;
+  function standing(share_removed, n_own, n_near = 0) {
+    let count, own;
+    if (((py.add(n_own, n_near) === 0) || (share_removed <= 0.25))) {
+      return GUESS;
+    }
+    count = (py.truth(n_near) ? `${n_own}+${n_near}` : `${n_own}`);
+    own = ((share_removed >= 0.75) && (n_own >= LEAST_OWN));
+    return `${(py.truth(own) ? YOURS : PART)} (${count})`;
+  }
+  return { YOURS, PART, GUESS, LEAST_OWN, standing };
+})();
 const pair_formulas = (() => {
+  const { standing } = standing_formulas;
   const PREMIUM_SD = 0.1;
   const SALE_SD = 0.2;
   function halves(type_name, fuel, known = []) {
@@ -157,6 +172,14 @@ const pair_formulas = (() => {
     as_pair = Math.exp(py.add((weight * whole[0]), ((1 - weight) * py.add(Math.log(both), start))));
     return [as_pair, ((as_pair / both) - 1)];
   }
+  function told(types, whole, each, about, found) {
+    let alone, as_pair, i, more, removed, sales;
+    [as_pair, more] = weighed(whole, each, about[0], about[1]);
+    sales = py.int(py.add(found[0], found[1]));
+    removed = py.max((1 - ((about[1] / PREMIUM_SD) ** 2)), ((found[0] > 0) ? found[2] : 0.0));
+    alone = py.range(py.len(types)).map((i) => ({ ["type"]: types[i], ["price"]: Math.exp(each[i][0]) }));
+    return { ["as_pair"]: as_pair, ["as_two"]: alone, ["premium"]: more, ["sales"]: sales, ["standing"]: standing(removed, sales) };
+  }
   function linked(sales) {
     let dryer_first, one, out, pair, two, used;
     out = [];
@@ -192,7 +215,7 @@ const pair_formulas = (() => {
     }
     return py.add(told, Object.values(shared).filter((places) => (py.len(places) === 2)).map((places) => (places)));
   }
-  return { PREMIUM_SD, SALE_SD, halves, type_of, premium, starting_premium, weighed, linked };
+  return { PREMIUM_SD, SALE_SD, halves, type_of, premium, starting_premium, weighed, told, linked };
 })();
 const faults_formulas = (() => {
   const NO_FAULT = ["works; owner upgraded", "nothing said", "dents or scratches only"];
@@ -634,20 +657,6 @@ const nearest_word_formulas = (() => {
     return py.len(py.each(words).filter((word) => (py.has(word, others))).map((word) => (word)));
   }
   return { IDLE, nearest, likeness, nearest_faults };
-})();
-const standing_formulas = (() => {
-  const [YOURS, PART, GUESS] = ["YOURS", "PART", "GUESS"];
-  const LEAST_OWN = 3;
-  function standing(share_removed, n_own, n_near = 0) {
-    let count, own;
-    if (((py.add(n_own, n_near) === 0) || (share_removed <= 0.25))) {
-      return GUESS;
-    }
-    count = (py.truth(n_near) ? `${n_own}+${n_near}` : `${n_own}`);
-    own = ((share_removed >= 0.75) && (n_own >= LEAST_OWN));
-    return `${(py.truth(own) ? YOURS : PART)} (${count})`;
-  }
-  return { YOURS, PART, GUESS, LEAST_OWN, standing };
 })();
 const unknowns_formulas = (() => {
   const { qualifier_fits } = faults_formulas;
@@ -1215,6 +1224,18 @@ const asks_formulas = (() => {
     left = ((py.len(spells) > 0) ? (WEEK - spells[spells.length - 1][0]) : 0.0);
     return ((left >= 1) ? left : 0.0);
   }
+  function spells_of(entries, listed, today, now) {
+    let _, ask, day, ends, i, last, one, starts, told;
+    told = py.each(entries).filter(([day, ask]) => ((py.truth(day) ? day : listed) <= today)).map(([day, ask]) => ([py.max((py.truth(day) ? day : listed), listed), ask]));
+    if (((py.len(told) === 0) && (!py.nil(now)))) {
+      told = [[listed, now]];
+    }
+    last = py.range(py.len(told)).filter((i) => py.truth(told.slice(py.add(i, 1)).every((one) => (!py.eq(one[0], told[i][0]))))).map((i) => (told[i]));
+    last = py.sorted(last, (one) => one[0]);
+    ends = [...last.slice(1).map(([day, _]) => (day)), today];
+    starts = [listed, ...ends];
+    return py.range(py.len(last)).map((i) => ([Number((ends[i] - starts[i])), last[i][1]]));
+  }
   function steps(left, spells) {
     let first, rest, whole;
     first = waits(spells);
@@ -1291,5 +1312,5 @@ const asks_formulas = (() => {
     }
     return out;
   }
-  return { WEEK, ASK_STEP, QUICK, PATIENT, PLAN, USUAL, rounded, waits, steps, exposure, gently, usual_asks, dated, choices };
+  return { WEEK, ASK_STEP, QUICK, PATIENT, PLAN, USUAL, rounded, waits, spells_of, steps, exposure, gently, usual_asks, dated, choices };
 })();

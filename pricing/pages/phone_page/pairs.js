@@ -8,10 +8,8 @@ function pair_of(question, as_of) {
   if (!parts) return null;
   const unit = {}, day = ordinal(as_of);
   for (const name of PAIR_COLUMNS) if (question.unit[name] !== undefined) unit[name] = question.unit[name];
-  const [whole, ...each] = [kind, ...parts].map((type) => law({ ...unit, type }, day)), [start, sure, n_linked] = premium(kind), n_pairs = n_of_type(kind);
-  const [as_pair, more] = pair_formulas.weighed([whole.center, whole.spread], each.map((one) => [one.center, one.spread]), start, sure);
-  const removed = Math.max(1 - (sure / pair_formulas.PREMIUM_SD) ** 2, n_pairs ? whole.removed : 0), sales = n_pairs + n_linked;
-  return { as_pair, as_two: parts.map((type, i) => ({ type, price: Math.exp(each[i].center) })), premium: more, sales, standing: standing(removed, sales) };
+  const [whole, ...each] = [kind, ...parts].map((type) => law({ ...unit, type }, day)), [start, sure, n_linked] = premium(kind);
+  return pair_formulas.told(parts, [whole.center, whole.spread], each.map((one) => [one.center, one.spread]), [start, sure], [n_of_type(kind), n_linked, whole.removed]);
 }
 
 /** Mean and sd of the premium in log points after the linked sales, and how many pairs they are; worked out once a type. */
