@@ -11,6 +11,7 @@ from invented_sales import DAY, PLAIN, sales
 from pricing.basis.columns import CONDITIONS
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, from_rows
+from pricing.formulas import by_age
 from pricing.model.fold import over
 from pricing.model.price import ages, encode
 from pricing.model.price.encode import Encoding
@@ -106,7 +107,7 @@ def test_a_blank_grade_or_maker_is_the_mixture_of_its_levels(encoding: Encoding)
             k
             for k, b in enumerate(encoding.blocks)
             if not b.right
-            and encode.is_mixture(encoding, b)
+            and by_age.is_mixture(encoding.margins, b)
             and encoding.margins[b.left].column == column
         )
         only = np.where(encoding.group == block, u, 0.0)

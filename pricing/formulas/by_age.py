@@ -1,8 +1,10 @@
-"""How age enters a price, of one age or, in Python, of an array of them; NaN where it is blank."""
+"""How age enters a price, of one age or, in Python, of an array of them, NaN where it is blank; and
+what a blank word is a mixture of."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -41,3 +43,34 @@ def usual_density(grade: str, age: Any) -> Any:
     year taken at its middle value."""
     x = np.maximum(age, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
     return x ** (AGE_SHAPE - 1) * np.exp(-x)
+
+
+def is_mixture(margins: Sequence[Any], block: Any) -> bool:
+    """Whether a blank of this block is one of the levels by their shares: steps of the grade, and
+    words whose margin holds the shares."""
+    if block.right != 0 or block.left >= len(margins) or len(block.mean) == 0:
+        return False
+    margin = margins[block.left]
+    return margin.kind == "steps" or (margin.kind == "word" and sum(margin.values) > 0)
+
+
+def levels(
+    margin: Any, effects: Sequence[float], doubt: Sequence[float], scale: float
+) -> tuple[list[float], list[float], float]:
+    """Of a blank that is one of the levels by their shares p, its effect then a draw from them:
+    effects, p, and sum p (1 - p) doubt: what is not known of a level counts by how often the blank
+    is it. effects, doubt: of the columns of the margin; scale: sd of a level never seen."""
+    told = list(margin.values)
+    if margin.kind == "steps":  # shares at or above each level but the lowest
+        at_least = [1.0, *told, 0.0]
+        reached = [0.0]
+        for effect in effects:
+            reached.append(reached[-1] + effect)
+        shares = [at_least[k] - at_least[k + 1] for k in range(len(reached))]
+        return reached, shares, _within(told, doubt)
+    shares = [*told, 1 - sum(told)]  # the rest is a level never seen
+    return [*effects, 0.0], shares, _within(shares, [*doubt, scale**2])
+
+
+def _within(shares: Sequence[float], doubt: Sequence[float]) -> float:
+    return sum([shares[k] * (1 - shares[k]) * doubt[k] for k in range(len(shares))])

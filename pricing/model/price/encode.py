@@ -190,7 +190,7 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     unsaid = {
         index: np.flatnonzero(units.word(encoding.margins[block.left].column).codes < 0)
         for index, block in enumerate(encoding.blocks)
-        if is_mixture(encoding, block)
+        if by_age.is_mixture(encoding.margins, block)
     }
     for index, rows in unsaid.items():
         missing[rows, index] = 0.0  # `left_open` goes through the levels instead
@@ -212,15 +212,6 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
 def _beside(parts: Sequence[np.ndarray], n: int) -> np.ndarray:
     """Columns of n rows side by side, which may be none."""
     return np.hstack(parts) if parts else np.zeros((n, 0))
-
-
-def is_mixture(encoding: Encoding, block: ScaleBlock) -> bool:
-    """Whether a blank of this block is one of the levels by their shares: steps of the grade, and
-    words whose margin holds the shares."""
-    if block.right or block.left >= len(encoding.margins) or not len(block.mean):
-        return False
-    margin = encoding.margins[block.left]
-    return margin.kind == "steps" or (margin.kind == "word" and sum(margin.values) > 0)
 
 
 def _by_age(encoding: Encoding, block: ScaleBlock) -> bool:
@@ -260,21 +251,11 @@ def left_open(
         unsaid = rows.unsaid.get(index)
         if unsaid is None or not len(unsaid):
             continue
+        effects, doubt = (block.mean + coefficients[here]).tolist(), variances[here].tolist()
         margin = encoding.margins[block.left]
-        told, doubt = np.array(margin.values), variances[here]
-        effects = block.mean + coefficients[here]
-        # A blank is one of the levels by their shares, and its effect then a draw from them; what
-        # is not known of a level counts by how often the blank is it.
-        if margin.kind == "steps":  # shares at or above each level but the lowest
-            shares = -np.diff(np.array([1.0, *margin.values, 0.0]))
-            effects = np.concatenate([[0.0], np.cumsum(effects)])
-        else:  # the rest is a level never seen
-            shares = np.append(told, 1 - told.sum())
-            effects = np.append(effects, 0.0)
-            doubt = np.append(doubt, block.scale**2)
-            told = shares
-        open_, tilt = _mixed(effects[None, :], shares[None, :])
-        variance[unsaid] += open_ + (told * (1 - told)) @ doubt
+        effects, shares, within = by_age.levels(margin, effects, doubt, block.scale)
+        open_, tilt = _mixed(np.array([effects]), np.array([shares]))
+        variance[unsaid] += open_ + within
         log_tilt[unsaid] += tilt
     return Open(variance, np.exp(log_tilt))
 

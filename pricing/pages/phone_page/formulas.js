@@ -1148,7 +1148,34 @@ const by_age_formulas = (() => {
     x = ((Math.max(age, 0.5) * AGE_SHAPE) / USUAL_AGE[grade]);
     return ((x ** (AGE_SHAPE - 1)) * Math.exp(-x));
   }
-  return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density };
+  function is_mixture(margins, block) {
+    let margin;
+    if (((block.right !== 0) || (block.left >= py.len(margins)) || (py.len(block.mean) === 0))) {
+      return false;
+    }
+    margin = margins[block.left];
+    return ((margin.kind === "steps") ? (margin.kind === "steps") : ((margin.kind === "word") && (py.sum(margin.values) > 0)));
+  }
+  function levels(margin, effects, doubt, scale) {
+    let at_least, effect, k, reached, shares, told;
+    told = py.list(margin.values);
+    if ((margin.kind === "steps")) {
+      at_least = [1.0, ...told, 0.0];
+      reached = [0.0];
+      for (effect of py.each(effects)) {
+        reached.push(py.add(reached[reached.length - 1], effect));
+      }
+      shares = py.range(py.len(reached)).map((k) => ((at_least[k] - at_least[py.add(k, 1)])));
+      return [reached, shares, _within(told, doubt)];
+    }
+    shares = [...told, (1 - py.sum(told))];
+    return [[...effects, 0.0], shares, _within(shares, [...doubt, (scale ** 2)])];
+  }
+  function _within(shares, doubt) {
+    let k;
+    return py.sum(py.range(py.len(shares)).map((k) => (((shares[k] * (1 - shares[k])) * doubt[k]))));
+  }
+  return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density, is_mixture, levels };
 })();
 const usual_way_formulas = (() => {
   function left_of_ask(held, fall, days) {

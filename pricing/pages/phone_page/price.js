@@ -177,17 +177,10 @@ function left_open(rows) {
   N.price.encoding.blocks.forEach((block, index) => {
     const here = position; position += block.mean.length;
     if (!rows.unsaid.has(index)) return;
-    const margin = N.price.encoding.margins[block.left], doubt = block.mean.map((_, k) => N.price.variances[here + k]);
-    let told = margin.values.slice(), effects = block.mean.map((value, k) => value + N.price.mean[here + k]), shares;
-    if (margin.kind === "steps") {
-      const at_least = [1, ...margin.values, 0];
-      effects = effects.reduce((all, value) => [...all, all[all.length - 1] + value], [0]);
-      shares = effects.map((_, k) => at_least[k] - at_least[k + 1]);
-    } else {
-      shares = told = [...told, 1 - sum(told)]; effects.push(0); doubt.push(block.scale ** 2);
-    }
-    add_open(found, effects, shares);
-    found.variance += sum(told.map((share, k) => share * (1 - share) * doubt[k]));
+    const effects = block.mean.map((value, k) => value + N.price.mean[here + k]), doubt = block.mean.map((_, k) => N.price.variances[here + k]);
+    const [curve, shares, within] = by_age_formulas.levels(N.price.encoding.margins[block.left], effects, doubt, block.scale);
+    add_open(found, curve, shares);
+    found.variance += within;
   });
   return found;
 }
@@ -196,9 +189,8 @@ function left_open(rows) {
 function unsaid_of(unit) {
   const found = new Set();
   N.price.encoding.blocks.forEach((block, index) => {
-    const margin = N.price.encoding.margins[block.left];
-    if (block.right || !margin || !block.mean.length || word(unit, margin.column)) return;
-    if (margin.kind === "steps" || (margin.kind === "word" && sum(margin.values) > 0)) found.add(index);
+    const { margins } = N.price.encoding;
+    if (by_age_formulas.is_mixture(margins, block) && !word(unit, margins[block.left].column)) found.add(index);
   });
   return found;
 }
