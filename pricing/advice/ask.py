@@ -434,11 +434,11 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
         higher = [asks.rounded(ask, at.highest) for ask in (found.asks * factor).tolist()]
         return listing.at_asks(demand, at, higher, past)
 
-    def off_at(ask: float) -> float:
+    def off(ask: float) -> float:
         return float(selling.off_at(demand, np.log(ask / demand.estimate)))
 
-    each = asks.choices(found, times, off_at, listing.median_days)
-    return tuple(Choice(*one) for one in each)
+    ways = asks.choices(found, times, off, listing.median_days)
+    return tuple(Choice(*one) for one in ways)
 
 
 def _warnings(question: Question, numbers: Saved) -> tuple[str, ...]:

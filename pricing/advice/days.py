@@ -20,8 +20,5 @@ def bench_days(model: RepairModel) -> float:
 
 def spot_a_day(numbers: Saved, settings: Settings) -> float:
     """Money a day that a spot is worth: nothing unless space is what is short."""
-    return (
-        max(settings.holding_cost_per_day, numbers.spot_a_day)
-        if settings.short_of == "space"
-        else 0.0
-    )
+    short = settings.short_of == "space"
+    return max(settings.holding_cost_per_day, numbers.spot_a_day) if short else 0.0

@@ -123,7 +123,7 @@ def _answer(found: _Found, numbers: Saved, settings: Settings, as_of: date) -> O
         days=dict(zip(("median", "low", "high"), found.plan.days, strict=True)),
         by_year=parts.by_year(question, cases),
         by_repair=parts.by_repair(cases, settings),
-        because=tuple(offer_sums.because(cases, settings.hour_worth, parts.fees(settings))),
+        because=tuple(offer_sums.because(cases, settings)),
         verdict=verdict,
         warnings=(
             *question.warnings,

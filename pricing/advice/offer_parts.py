@@ -93,13 +93,8 @@ def sold(question: Question, plan: ByPlan) -> Sold:
 def spent(cases: Sequence[Case], question: Question, settings: Settings) -> Costs:
     """Expected money and hours by kind, duds counted."""
     low, high = _parts_spread(cases, question, settings)
-    sums = offer_sums.spent(cases, question.at_curb, question.known, fees(settings))
+    sums = offer_sums.spent(cases, question.at_curb, question.known, settings)
     return Costs(**sums, parts_low=low, parts_high=high)
-
-
-def fees(settings: Settings) -> tuple[float, float]:
-    """Share and money of a sale that the place takes."""
-    return settings.selling_fee_share, settings.selling_fee_fixed
 
 
 def _parts_spread(

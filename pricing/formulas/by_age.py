@@ -63,14 +63,10 @@ def levels(
     told = list(margin.values)
     if margin.kind == "steps":  # shares at or above each level but the lowest
         at_least = [1.0, *told, 0.0]
-        reached = [0.0]
-        for effect in effects:
-            reached.append(reached[-1] + effect)
-        shares = [at_least[k] - at_least[k + 1] for k in range(len(reached))]
-        return reached, shares, _within(told, doubt)
-    shares = [*told, 1 - sum(told)]  # the rest is a level never seen
-    return [*effects, 0.0], shares, _within(shares, [*doubt, scale**2])
-
-
-def _within(shares: Sequence[float], doubt: Sequence[float]) -> float:
-    return sum([shares[k] * (1 - shares[k]) * doubt[k] for k in range(len(shares))])
+        shares = [at_least[k] - at_least[k + 1] for k in range(len(told) + 1)]
+        effects = [sum(effects[:k]) for k in range(len(told) + 1)]
+    else:  # the rest is a level never seen
+        told = [*told, 1 - sum(told)]
+        shares, effects, doubt = (told, [*effects, 0.0], [*doubt, scale**2])
+    within = sum([told[k] * (1 - told[k]) * doubt[k] for k in range(len(told))])
+    return list(effects), shares, within

@@ -98,6 +98,10 @@ def _parts(one: Any) -> float:
     return float(one.fix * one.parts + (1 - one.fix) * one.wasted)
 
 
+def _fee(one: Any, settings: Any) -> float:
+    return float(one.fix * (one.price * settings.selling_fee_share + settings.selling_fee_fixed))
+
+
 def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
     """Gain, hours and chances at the price paid. return_per_hour: of what is left once keeping it
     until it sells is paid, so that it reaches what an hour is worth just where the limit reaches
@@ -135,9 +139,9 @@ def candidates(cases: Sequence[Any]) -> list[tuple[str, float, float, float, flo
 
 
 def spent(
-    cases: Sequence[Any], at_curb: bool, known: Mapping[str, float], fees: Sequence[float]
+    cases: Sequence[Any], at_curb: bool, known: Mapping[str, float], settings: Any
 ) -> dict[str, float]:
-    """Expected money and hours by kind, duds counted. fees: share and money of a sale."""
+    """Expected money and hours by kind, duds counted."""
     trip = cases[0].trip
 
     def each(of: Callable[[Any], float]) -> float:
@@ -159,7 +163,7 @@ def spent(
         "parts": some * each(_parts),
         "parts_if_fixed": each(lambda one: one.fix * one.parts) / max(fixed, 1e-9),
         "comebacks": some * fixed * mean(cases, lambda one: one.comeback),
-        "fees": some * each(lambda one: one.fix * (one.price * fees[0] + fees[1])),
+        "fees": some * each(lambda one: _fee(one, settings)),
         "drive_hours": (trip.hours - trip.load_hours) * left,
         "load_hours": trip.load_hours,
         "bench_hours": bench,
@@ -168,9 +172,7 @@ def spent(
     }
 
 
-def because(
-    cases: Sequence[Any], hour_worth: float, fees: Sequence[float]
-) -> list[tuple[str, float]]:
+def because(cases: Sequence[Any], settings: Any) -> list[tuple[str, float]]:
     """Terms that add up to the most to pay."""
 
     def tried(of: Callable[[Any], float]) -> float:
@@ -180,14 +182,14 @@ def because(
     lost = mean(cases, lambda one: one.if_not * (1 - total(one, _fix)) if one.tries else 0.0)
     terms = [
         ("sold, when fixed", tried(lambda one: one.fix * one.price)),
-        ("selling fees", -tried(lambda one: one.fix * (one.price * fees[0] + fees[1]))),
+        ("selling fees", -tried(lambda one: _fee(one, settings))),
         ("set by for comebacks", -back),
         ("parts, duds counted", -tried(_parts)),
         ("if it beats you", lost),
         ("left as it is", mean(cases, lambda one: 0.0 if one.tries else one.if_not)),
         ("truck and helper", -mean(cases, lambda one: one.trip_money)),
         ("keeping it until it sells", -mean(cases, lambda one: one.keeping)),
-        ("your hours", -hour_worth * mean(cases, lambda one: one.hours + one.trip_hours)),
+        ("your hours", -settings.hour_worth * mean(cases, lambda one: one.hours + one.trip_hours)),
     ]
     return [(term, amount) for term, amount in terms if abs(amount) > 1e-9]
 

@@ -67,11 +67,12 @@ def unknowns(
     if not unit.get("fault"):
         found.append(("fault", "what does it do, or not do?", _words("fault", faults())))
     elif not unit.get("found") and not unit.get("repair"):
-        needs = _shares([(name, chance) for name, chance in named() if name != ""])
-        found.append(("found", "what exactly is wrong?", _if_several(_words("repair", needs))))
+        needs = [(name, chance) for name, chance in named() if name != ""]
+        needs = _shares(needs) if len(needs) > 1 else []
+        found.append(("found", "what exactly is wrong?", _words("repair", needs)))
     if not unit.get("maker"):
         makers = _words("maker", _top(heard.get("maker", {})))
-        found.append(("maker", "what make is it?", _if_several(makers)))
+        found.append(("maker", "what make is it?", makers if len(makers) > 1 else []))
     if not unit.get("features"):
         for name, share in _features(heard.get(f"features:{family}", {})):
             has = [("yes", share, {"features": name}, name), ("no", 1 - share, {}, "")]
@@ -81,10 +82,6 @@ def unknowns(
 
 def _words(column: str, answers: Sequence[tuple[str, float]]) -> list[Any]:
     return [(word, chance, {column: word}, word) for word, chance in answers]
-
-
-def _if_several(answers: list[Any]) -> list[Any]:
-    return answers if len(answers) > 1 else []
 
 
 def _shares(counts: Sequence[tuple[str, float]]) -> list[tuple[str, float]]:

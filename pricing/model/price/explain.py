@@ -61,11 +61,7 @@ def terms(
         raise ValueError("terms are for one unit")
     type_name = (units.word("type").texts() or [""])[0]
     common = common or behind(model, [type_name], day)
-    rows, at = (
-        (encode.read(model.encoding, units, day), 0)
-        if common.rows is None
-        else (common.rows, place)
-    )
+    rows, at = (common.rows or encode.read(model.encoding, units, day)), place if common.rows else 0
     usual = common.usual[type_name]
     # The starting slope is part of what age moves: offset = start + slope * line + Z prior
     slopes = [
@@ -93,8 +89,5 @@ def _usual_age(model: PriceNumbers, type_name: str) -> float:
 
 
 def _usual_unit(model: PriceNumbers, type_name: str) -> Units:
-    return Units(
-        1,
-        {"age": np.array([_usual_age(model, type_name)])},
-        {"type": Coded.of([type_name]), "condition": Coded.of(["good"])},
-    )
+    words = {"type": Coded.of([type_name]), "condition": Coded.of(["good"])}
+    return Units(1, {"age": np.array([_usual_age(model, type_name)])}, words)

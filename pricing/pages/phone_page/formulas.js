@@ -697,13 +697,14 @@ const unknowns_formulas = (() => {
       found.push(["fault", "what does it do, or not do?", _words("fault", faults())]);
     } else {
       if ((!py.truth(py.get(unit, "found")) && !py.truth(py.get(unit, "repair")))) {
-        needs = _shares(named().filter(([name, chance]) => (name !== "")).map(([name, chance]) => ([name, chance])));
-        found.push(["found", "what exactly is wrong?", _if_several(_words("repair", needs))]);
+        needs = named().filter(([name, chance]) => (name !== "")).map(([name, chance]) => ([name, chance]));
+        needs = ((py.len(needs) > 1) ? _shares(needs) : []);
+        found.push(["found", "what exactly is wrong?", _words("repair", needs)]);
       }
     }
     if (!py.truth(py.get(unit, "maker"))) {
       makers = _words("maker", _top(py.get(heard, "maker", {  })));
-      found.push(["maker", "what make is it?", _if_several(makers)]);
+      found.push(["maker", "what make is it?", ((py.len(makers) > 1) ? makers : [])]);
     }
     if (!py.truth(py.get(unit, "features"))) {
       for ([name, share] of _features(py.get(heard, `features:${family}`, {  }))) {
@@ -716,9 +717,6 @@ const unknowns_formulas = (() => {
   function _words(column, answers) {
     let chance, word;
     return py.each(answers).map(([word, chance]) => ([word, chance, { [column]: word }, word]));
-  }
-  function _if_several(answers) {
-    return ((py.len(answers) > 1) ? answers : []);
   }
   function _shares(counts) {
     let _, count, total, word;
@@ -944,6 +942,9 @@ const offer_sums_formulas = (() => {
   function _parts(one) {
     return Number(py.add((one.fix * one.parts), ((1 - one.fix) * one.wasted)));
   }
+  function _fee(one, settings) {
+    return Number((one.fix * py.add((one.price * settings.selling_fee_share), settings.selling_fee_fixed)));
+  }
   function expected(cases, paid) {
     let gain, hours, kept;
     hours = mean(cases, (one) => py.add(one.hours, one.trip_hours));
@@ -967,7 +968,7 @@ const offer_sums_formulas = (() => {
     rows = py.each(ranked).map((name) => ([(py.truth(name) ? name : "something else"), sums[name]]));
     return py.each(rows).map(([name, all]) => ([name, all[0], (all[1] / all[0]), (all[2] / all[0]), (all[3] / all[0])]));
   }
-  function spent(cases, at_curb, known, fees) {
+  function spent(cases, at_curb, known, settings) {
     let back, bench, failed, fixed, hours, left, one, some, trip;
     trip = cases[0].trip;
     function each(of) {
@@ -984,16 +985,16 @@ const offer_sums_formulas = (() => {
       bench = py.min(bench, hours);
       back = 0.0;
     }
-    return { ["truck"]: (trip.truck * left), ["helper"]: trip.helper, ["parts"]: (some * each(_parts)), ["parts_if_fixed"]: (each((one) => (one.fix * one.parts)) / py.max(fixed, 1e-09)), ["comebacks"]: ((some * fixed) * mean(cases, (one) => one.comeback)), ["fees"]: (some * each((one) => (one.fix * py.add((one.price * fees[0]), fees[1])))), ["drive_hours"]: ((trip.hours - trip.load_hours) * left), ["load_hours"]: trip.load_hours, ["bench_hours"]: bench, ["clean_sell_hours"]: py.max(((hours - bench) - back), 0.0), ["comeback_hours"]: back };
+    return { ["truck"]: (trip.truck * left), ["helper"]: trip.helper, ["parts"]: (some * each(_parts)), ["parts_if_fixed"]: (each((one) => (one.fix * one.parts)) / py.max(fixed, 1e-09)), ["comebacks"]: ((some * fixed) * mean(cases, (one) => one.comeback)), ["fees"]: (some * each((one) => _fee(one, settings))), ["drive_hours"]: ((trip.hours - trip.load_hours) * left), ["load_hours"]: trip.load_hours, ["bench_hours"]: bench, ["clean_sell_hours"]: py.max(((hours - bench) - back), 0.0), ["comeback_hours"]: back };
   }
-  function because(cases, hour_worth, fees) {
+  function because(cases, settings) {
     let amount, back, lost, term, terms;
     function tried(of) {
       return mean(cases, (one) => (py.truth(one.tries) ? total(one, of) : 0.0));
     }
     back = mean(cases, (one) => (py.truth(one.tries) ? (one.comeback * total(one, _fix)) : 0.0));
     lost = mean(cases, (one) => (py.truth(one.tries) ? (one.if_not * (1 - total(one, _fix))) : 0.0));
-    terms = [["sold, when fixed", tried((one) => (one.fix * one.price))], ["selling fees", -tried((one) => (one.fix * py.add((one.price * fees[0]), fees[1])))], ["set by for comebacks", -back], ["parts, duds counted", -tried(_parts)], ["if it beats you", lost], ["left as it is", mean(cases, (one) => (py.truth(one.tries) ? 0.0 : one.if_not))], ["truck and helper", -mean(cases, (one) => one.trip_money)], ["keeping it until it sells", -mean(cases, (one) => one.keeping)], ["your hours", (-hour_worth * mean(cases, (one) => py.add(one.hours, one.trip_hours)))]];
+    terms = [["sold, when fixed", tried((one) => (one.fix * one.price))], ["selling fees", -tried((one) => _fee(one, settings))], ["set by for comebacks", -back], ["parts, duds counted", -tried(_parts)], ["if it beats you", lost], ["left as it is", mean(cases, (one) => (py.truth(one.tries) ? 0.0 : one.if_not))], ["truck and helper", -mean(cases, (one) => one.trip_money)], ["keeping it until it sells", -mean(cases, (one) => one.keeping)], ["your hours", (-settings.hour_worth * mean(cases, (one) => py.add(one.hours, one.trip_hours)))]];
     return py.each(terms).filter(([term, amount]) => (Math.abs(amount) > 1e-09)).map(([term, amount]) => ([term, amount]));
   }
   function standings(removed, of_type, k_of_n, known) {
@@ -1157,23 +1158,18 @@ const by_age_formulas = (() => {
     return ((margin.kind === "steps") ? (margin.kind === "steps") : ((margin.kind === "word") && (py.sum(margin.values) > 0)));
   }
   function levels(margin, effects, doubt, scale) {
-    let at_least, effect, k, reached, shares, told;
+    let at_least, k, shares, told, within;
     told = py.list(margin.values);
     if ((margin.kind === "steps")) {
       at_least = [1.0, ...told, 0.0];
-      reached = [0.0];
-      for (effect of py.each(effects)) {
-        reached.push(py.add(reached[reached.length - 1], effect));
-      }
-      shares = py.range(py.len(reached)).map((k) => ((at_least[k] - at_least[py.add(k, 1)])));
-      return [reached, shares, _within(told, doubt)];
+      shares = py.range(py.add(py.len(told), 1)).map((k) => ((at_least[k] - at_least[py.add(k, 1)])));
+      effects = py.range(py.add(py.len(told), 1)).map((k) => (py.sum(effects.slice(0, k))));
+    } else {
+      told = [...told, (1 - py.sum(told))];
+      [shares, effects, doubt] = [told, [...effects, 0.0], [...doubt, (scale ** 2)]];
     }
-    shares = [...told, (1 - py.sum(told))];
-    return [[...effects, 0.0], shares, _within(shares, [...doubt, (scale ** 2)])];
-  }
-  function _within(shares, doubt) {
-    let k;
-    return py.sum(py.range(py.len(shares)).map((k) => (((shares[k] * (1 - shares[k])) * doubt[k]))));
+    within = py.sum(py.range(py.len(told)).map((k) => (((told[k] * (1 - told[k])) * doubt[k]))));
+    return [py.list(effects), shares, within];
   }
   return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density, is_mixture, levels };
 })();

@@ -146,7 +146,7 @@ function offer_of_one(question, as_of) {
   const { known, unit, at_curb } = question, kind = type_of(question), day = ordinal(as_of) + C.days_ahead, plan = by_plan(question, as_of), sums = offer_sums_formulas;
   const cases = ages_of(question, as_of).map((age, k) => { const at = stakes(question, age, as_of, plan_at(plan, k)); return { ...at, age, ...worth_of(at), base: law(at.unit, day) }; });
   const verdict = verdict_of(question, "call", as_of), their_price = "their_price" in known ? known.their_price : null, whole = sums.mean(cases, (one) => one.worth);
-  const [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(kind), C.usual_paid_share), fees = [S.selling_fee_share, S.selling_fee_fixed];
+  const [start, paid] = limit_formulas.opening(their_price, whole, usual_paid(kind), C.usual_paid_share);
   for (const one of cases) Object.assign(one, chances(one, one, paid));
   const { trip, view } = cases[0], out = trip.out_money + S.hour_worth * trip.out_hours, fixed_of = repairs_needed_formulas.k_of_n(N.repair.ended, String(unit.fault || ""), kind);
   const { before_drive, ...limits } = limit_formulas.limits(whole, start, out, at_curb, their_price, verdict), { cautious, tries, ...expected } = sums.expected(cases, paid);
@@ -154,9 +154,9 @@ function offer_of_one(question, as_of) {
   const found = {
     ...limits, their_price, paid_assumed: paid, before_drive_pay_up_to: before_drive, ...expected, cautious_pay_up_to: cautious, go_on: tries,
     repairs: sums.candidates(cases).map(([repair, chance, fix, parts, hours]) => ({ repair, chance, fix, parts, hours })), price,
-    costs: { ...sums.spent(cases, at_curb, known, fees), parts_low, parts_high },
+    costs: { ...sums.spent(cases, at_curb, known, S), parts_low, parts_high },
     standing: { ...standings(question, cases, fixed_of), days: plan.standing }, fixed_of: { fixed: fixed_of[0], ended: fixed_of[1], other_types: fixed_of[2] }, days: plan.days,
-    by_year: by_year(question, cases), by_kind: [], because: sums.because(cases, S.hour_worth, fees).map(([term, amount]) => ({ term, amount })), ...before_money(verdict),
+    by_year: by_year(question, cases), by_kind: [], because: sums.because(cases, S).map(([term, amount]) => ({ term, amount })), ...before_money(verdict),
     as_read: said_back(question), warnings: offer_warnings(question, view.row), heard: question.heard || {},
   };
   return verdict.decision ? without_money(found) : found;
