@@ -8,18 +8,18 @@
     const file = form.querySelector("input[type=file]");
     if (file && file.files[0] && file.files[0].size > 25 * 1048576) {
       event.preventDefault();
-      const note = form.querySelector(".too-large");
-      if (note) { note.hidden = false; note.focus(); }
+      Object.assign(form.querySelector(".too-large"), { hidden: false }).focus();
       return;
     }
     form.dataset.sent = "yes";
     if (event.submitter) { event.submitter.classList.add("sent"); event.submitter.ariaBusy = "true"; }
+    if (form.method === "get") for (const field of form.elements) if (field.name && field.value === "") field.disabled = true; // out of the address
   });
   window.addEventListener("pageshow", () => { // back again: everything can be pressed anew
     for (const link of document.querySelectorAll("a.sent")) location.reload();
     for (const form of document.forms) {
       delete form.dataset.sent;
-      for (const field of form.elements) { field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
+      for (const field of form.elements) { field.disabled = false; field.classList.remove("sent"); field.removeAttribute("aria-busy"); }
     }
   });
 
