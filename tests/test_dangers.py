@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner
 
 from pricing.advice import ask, bench, offer
-from pricing.advice.cautions import BENCH, CALL, SALE, kind_of, verdict_on
+from pricing.advice.cautions import BENCH, CALL, SALE, kind_of, verdict_of, verdict_on
 from pricing.basis import assumed
 from pricing.basis.home import Home
 from pricing.basis.question import Question
@@ -309,3 +309,21 @@ def test_an_oven_is_no_microwave_unless_one_is_named() -> None:
     named = read("oven with microwave, runs but no heat", {}, Settings(), DAY)
     assert "microwave" not in plain.heard["tags"]
     assert "microwave" in named.heard["tags"]
+
+
+@pytest.mark.parametrize(
+    ("said", "stops"),
+    [
+        ("oven won't heat, bake element broken", False),
+        ("oven, bake element burned in half", False),
+        ("oven with a microwave above it, no heat in the micro", True),
+        ("wall oven + microwave combo, runs but no heat", True),
+        ("microwave no heat", True),
+    ],
+)
+def test_an_oven_is_a_microwave_only_where_one_is_told(said: str, stops: bool) -> None:
+    """Three ovens in a hundred have a microwave above them: a plain oven is not stopped for it."""
+    question = read(said, {}, Settings(), date(2026, 10, 5), None, "bench")
+    found = verdict_of(question, BENCH, Settings(), date(2026, 10, 5))
+    assert (found.decision == "scrap_only") == stops
+    assert any(one.tag == "microwave" for one in found.dangers) == stops

@@ -130,11 +130,13 @@ const gate_words = (() => {
   const STAGES = { [CALL]: ["call", "door"], [BENCH]: ["bench"], [SALE]: ["sale"] };
   const OF_KIND = ["dehumidifiers", "stored or scrapped doors", "not a resale unit", "propane or natural", "3 or 4 wires", "live test", "lint and bypass", "stored charge"];
   const ALONE = ["before 1980", "not a resale unit"];
+  const OFTEN = 0.25;
   const OUTSIDE_FAULTS = ["", "works; owner upgraded", "turntable won't turn", "light out", "dents or scratches only", "parts missing", "door, lid or handle broken", "worked when stored"];
   const LAW = [[" (EPA 608)", ""], [" (15 USC 2068)", ""], [" (40 CFR 82.154)", ""], ["may not be sold or given away", "don't sell it or give it away"], ["letting refrigerant out on purpose is unlawful", "letting refrigerant out does harm"], ["Selling, offering or giving away a recalled product is unlawful, for private persons too,", "Don't sell, offer or give away a recalled product"], [" (unlawful with doors on in most states)", ""], ["Spoken promises count as warranty; ", "Spoken promises may count as warranty; "], ["call the gas company or 911", "call the gas company or the emergency number"], ["911 from outside", "call for help from outside"]];
   const DEFER = "Your local code and licensed people decide; these lines only remind.";
   function verdict(unit, stage, kind, cautions, signs) {
     let at, dangers, decision, how, one, out, rank, row, said, tag, told, usual, worst;
+    kind = _with_one_above(kind, unit["text"].toLowerCase());
     told = perils_in(unit["text"], kind, signs);
     for (tag of py.each(unit["tags"])) {
       told = [...told, ..._row_of(tag, cautions, kind, told)];
@@ -176,6 +178,15 @@ const gate_words = (() => {
     return out;
   }
   const DECIDING_TAGS = ["shock", "pests", "flood", "stolen", "burnt wiring", "glass", "recall", "co"];
+  function _with_one_above(kind, text) {
+    let above, families, one;
+    above = py.each(kind["types"]).filter((one) => (py.has("microwave", one))).map((one) => (one));
+    if (((py.len(above) === 0) || (text.indexOf("micro") < 0))) {
+      return kind;
+    }
+    families = [...py.each(kind["families"]).filter((one) => (one !== "microwave")).map((one) => (one)), "microwave"];
+    return { ...kind, ["types"]: { [above[0]]: 1.0 }, ["families"]: families };
+  }
   function _row_of(tag, cautions, kind, told) {
     let known, named, row, rows;
     rows = py.each(cautions).filter((row) => (py.eq(row["tag"], tag))).map((row) => (row));
@@ -189,7 +200,7 @@ const gate_words = (() => {
     return [...named, ...py.each(rows).map((row) => (row["name"]))].slice(0, 1);
   }
   function _how(row, unit, kind, stage, told) {
-    let inside, name, only_told, word;
+    let inside, name, one, only_told, word;
     name = row["name"];
     if ((py.has(name, told))) {
       return ((row["effect"] === "none") ? "warns" : "decides");
@@ -207,6 +218,9 @@ const gate_words = (() => {
       return (((row["go"] === "yes") && (row["effect"] !== "never as-is")) ? "warns" : "decides");
     }
     if ((name === "microwave")) {
+      if ((py.sum(py.each(row["types"]).map((one) => (py.get(kind["types"], one, 0.0)))) < OFTEN)) {
+        return "usual";
+      }
       inside = py.each(unit["faults"]).filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
       if (((py.len(inside) > 0) && (py.len(kind["families"]) === 1))) {
         return "decides";
@@ -300,10 +314,10 @@ const gate_words = (() => {
     }
     return text;
   }
-  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED, by_law };
+  return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OFTEN, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED, by_law };
 })();
 const gate_input_words = (() => {
-  const { SALE } = gate_words;
+  const { OFTEN, SALE } = gate_words;
   const NOT_RESALE = ["water heater", "garbage disposer"];
   const COLD_TOO = ["heat-pump dryer", "all-in-one washer-dryer"];
   const ELECTRIC = ["electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall"];
@@ -320,8 +334,11 @@ const gate_input_words = (() => {
     return py.split(String((py.truth(text) ? text : "")), "; ").filter((word) => py.truth(word)).map((word) => (word));
   }
   function kind_of(name, fuel, made, of, pounds, settings) {
-    let families, heavy, in_pounds, k, kinds, known;
+    let families, heavy, in_pounds, k, kinds, known, one;
     [kinds, families, known] = of;
+    if (((py.sum(py.each(kinds).filter((one) => (py.has("microwave", one))).map((one) => (kinds[one]))) < OFTEN) && (py.len(kinds) > 1))) {
+      families = py.each(families).filter((one) => (one !== "microwave")).map((one) => (one));
+    }
     heavy = ((py.nil(pounds[0])) ? pounds[1] : pounds[0]);
     in_pounds = (settings.weight_unit === "lb");
     return { ["types"]: kinds, ["families"]: families, ["known"]: known, ["resale"]: (py.truth(known) && (!py.has(name, NOT_RESALE))), ["cold"]: ((py.has("fridge", families)) || (py.has("air", families)) || py.truth(py.each(kinds).some((k) => (py.has(k, COLD_TOO))))), ["gas"]: _burns(fuel, families, py.list(kinds)), ["made"]: made, ["weight_lb"]: ((py.nil(pounds[0])) ? 0.0 : pounds[0]), ["weight"]: (py.truth(in_pounds) ? `${py.round(heavy)} lb` : `${py.round((heavy * 0.45359237))} kg`), ["us"]: (settings.region === "US") };
