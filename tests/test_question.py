@@ -305,3 +305,12 @@ def test_reading_words_is_quick() -> None:
     for _ in range(20):
         words("electric dryer, 8 years, no heat, wants 40, 12 miles")
     assert (time.process_time() - start) / 20 < 0.05, os.cpu_count()
+
+
+def test_what_else_was_found_is_told_and_not_swallowed() -> None:
+    """One finding counts; a second one with its own state is named as left out."""
+    question = read(
+        "washer: pump is shot and the belt is frayed", {}, Settings(), DAY, None, "bench"
+    )
+    assert question.unit["found"] == "drain pump"
+    assert any("belt" in said for said in question.warnings)

@@ -44,6 +44,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             named += firm
             mark(tokens, spans)
     kept = 0
+    lost: list[int] = []
     for hit in said:
         if unit["found"] == "" and _cleared_by_later(line, hit, part, doing):
             mark(tokens, [[hit[0], hit[1]]])
@@ -54,8 +55,10 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
         if _keep_finding(hit[2], unit, sure, line["moment"]):
             mark(tokens, [[hit[0], hit[1]]])
             kept += 1
-    if kept > 0:
-        _mark_known(tokens[start:end], tables)
+        else:
+            lost += [*range(hit[0], hit[1]), *_states_of(forms, hit, part)]
+    if kept > 0:  # what else was found, and not kept, is told
+        _mark_known([tokens[i] for i in range(start, end) if i not in lost], tables)
     return len(said) > 0
 
 

@@ -3853,7 +3853,7 @@ const bench_note_words = (() => {
   const { SAID, Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, h, hit, joined, joins, kept, one, said, spans, start, sure, tables, tokens, w, words;
+    let away, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -3886,6 +3886,7 @@ const bench_note_words = (() => {
       }
     }
     kept = 0;
+    lost = [];
     for (hit of py.each(said)) {
       if (((unit["found"] === "") && py.truth(_cleared_by_later(line, hit, part, doing)))) {
         mark(tokens, [[hit[0], hit[1]]]);
@@ -3897,10 +3898,12 @@ const bench_note_words = (() => {
       if (py.truth(_keep_finding(hit[2], unit, sure, line["moment"]))) {
         mark(tokens, [[hit[0], hit[1]]]);
         kept = py.more(kept, 1);
+      } else {
+        lost = py.more(lost, [...py.range(hit[0], hit[1]), ..._states_of(forms, hit, part)]);
       }
     }
     if ((kept > 0)) {
-      _mark_known(tokens.slice(start, end), tables);
+      _mark_known(py.range(start, end).filter((i) => (!py.has(i, lost))).map((i) => (tokens[i])), tables);
     }
     return (py.len(said) > 0);
   }
