@@ -151,6 +151,7 @@ def test_every_ordinary_command_of_the_readme_does_its_work(
     person, folder = tmp_path / "person", tmp_path / "folder"
     shutil.copytree(shell["HOME"], person)
     shutil.copytree(own_home, folder)
+    (person / "cloud-folder").mkdir()  # a folder that is not there is refused
     wrong = []
     # once written, the phone's file is written anew at each fit: it comes when all is learned
     for line in sorted(

@@ -227,22 +227,55 @@ def test_diamonds_grades_are_learned_in_their_order() -> None:
     assert low <= inside <= high
 
 
-def test_the_example_of_the_guide_runs_as_printed() -> None:
-    """On invented rows, without a warning."""
+def examples_of_the_guide() -> list[str]:
     text = (ROOT / "docs" / "python.md").read_text(encoding="utf-8")
-    example = re.search(r"```python\n(.*?)```", text, re.DOTALL)
-    assert example is not None
+    return re.findall(r"```python\n(.*?)```", text, re.DOTALL)
+
+
+def run_from(folder: Path, example: str) -> str:
+    """What it prints; no warning, no error."""
     run = subprocess.run(
-        [sys.executable, "-W", "error", "-c", example[1]],
+        [sys.executable, "-W", "error", "-c", example],
         capture_output=True,
         text=True,
         check=False,
-        cwd=ROOT,
+        cwd=folder,
     )
-
     assert run.returncode == 0, run.stderr
     assert run.stderr == ""
-    assert [*run.stdout.split()[:4]] == ["median", "mean", "low", "high"]
+    return run.stdout
+
+
+def test_the_sales_of_the_guide_are_priced_as_printed(tmp_path: Path) -> None:
+    (example,) = [one for one in examples_of_the_guide() if "pandas.DataFrame" in one]
+
+    assert run_from(tmp_path, example).split()[:4] == ["median", "mean", "low", "high"]
+
+
+def test_the_record_of_the_guide_is_opened_as_printed(tmp_path: Path) -> None:
+    """On invented rows: the sheet, the unit and the table that the page speaks of."""
+    (example,) = [one for one in examples_of_the_guide() if "pricing.open" in one]
+    sold = [
+        f"{100 + i},electric dryer,{5 + i % 6},good,2026-0{1 + i % 6}-10,2026-0{1 + i % 6}-12,"
+        f"2026-0{1 + i % 6}-25,{150 + 5 * i},,sold"
+        for i in range(12)
+    ]
+    (tmp_path / "units.csv").write_text(
+        "\n".join(
+            [
+                "unit,type,age,condition,got,listed,sold,price,asked,outcome",
+                *sold,
+                "212,electric dryer,6,good,2026-09-01,2026-09-10,,,229,listed",
+            ]
+        )
+    )
+    before = (
+        "import matplotlib; matplotlib.use('Agg')\n"
+        "import pandas; table = pandas.DataFrame({'type': ['electric dryer'], 'age': [8.0],"
+        " 'fault': ['no heat'], 'their_price': [40.0], 'miles': [12.0]})\n"
+    )
+
+    assert "True" in run_from(tmp_path, f"{before}{example}\nprint(len(calls) == 1)")
 
 
 def test_three_cars_are_priced_within_what_the_pooled_line_leaves() -> None:

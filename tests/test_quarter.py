@@ -481,14 +481,14 @@ def test_the_next_step_of_units_that_wait() -> None:
 @given(st.integers(0, 5_000))
 @given_settings(deadline=None, max_examples=15)
 def test_the_first_page_is_whole_for_any_record(seed: int) -> None:
-    """At most three to stop, two to do more of, three to do now, each a sentence; no number that is
-    none."""
+    """At most three to stop, two to do more of, three to do now, each a sentence or a question; no
+    number that is none."""
     for quarter in (Q3, Quarter(2025, 4), Quarter(2026, 4), Quarter(2027, 1)):
         report = report_of(invented(seed, 25), quarter)
         said = front_lines(report.front, "USD")
         assert 1 <= len(said) <= 9
         assert all(
-            sentence.endswith(".")
+            sentence.endswith((".", "?"))
             and "nan" not in sentence.lower().split()
             and "None" not in sentence
             for sentence in said
