@@ -127,7 +127,7 @@ def _turned_out(sums: RepairSums) -> dict[str, tuple[float, float]]:
         for word in {found, *(steps_of(done) if not is_as_is(done) else ())} - {""}:
             n, k = table.get(word, (0.0, 0.0))
             table[word] = (n + float(total[0]), k + (float(total[0]) if outcome == FIXED else 0.0))
-    return table
+    return dict(sorted(table.items()))  # the order of a set hangs on the process
 
 
 def _failed_ratio(failed_money: Mapping[str, tuple[float, float]], settings: Settings) -> float:
