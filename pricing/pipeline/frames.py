@@ -110,8 +110,8 @@ def _names(frame: pd.DataFrame, settings: Settings, ours: bool, fitting: bool) -
     ]
     own = {*BY_NAME, *settings.attributes}
     for name in names:
-        meant = [one for one in (*READ, *settings.attributes) if one not in names]
-        near = nearest(name.strip(), meant, ALIKE) if name not in own else None
+        left = [one for one in (*READ, *settings.attributes) if one not in names]
+        near = nearest(name.strip(), left, ALIKE) if name not in own else None
         if near is not None and (ours or near.lower() == name.strip().lower()):
             fix = f"rename it to {near!r}, declare it under attributes, or leave it out"
             found.append(Problem(f"is not read; did you mean {near!r}?", fix, column=name))
