@@ -102,12 +102,17 @@ DECIDING_TAGS = ("shock", "pests", "flood", "stolen", "burnt wiring", "glass", "
 
 
 def _with_one_above(kind: dict[str, Any], text: str) -> dict[str, Any]:
-    """An oven of which a microwave is told is the wall oven with one above it."""
-    above = [one for one in kind["types"] if "microwave" in one]
-    if len(above) == 0 or text.find("micro") < 0:
+    """An oven that may have a microwave above it has one where one is told, else hardly ever."""
+    above = {one: kind["types"][one] for one in kind["types"] if "microwave" in one}
+    if len(above) == 0 or len(above) == len(kind["types"]):
         return kind
-    families = [*[one for one in kind["families"] if one != "microwave"], "microwave"]
-    return {**kind, "types": {above[0]: 1.0}, "families": families}
+    bare = [one for one in kind["families"] if one != "microwave"]
+    if text.find("micro") >= 0:
+        return {**kind, "types": above, "families": [*bare, "microwave"]}
+    if sum(list(above.values())) >= OFTEN:
+        return kind
+    types = {one: kind["types"][one] for one in kind["types"] if one not in above}
+    return {**kind, "types": types, "families": bare}
 
 
 def _row_of(
@@ -142,9 +147,6 @@ def _how(
         # "no heat (gas)" is an igniter more often than a valve: told of, decided by the finding
         return "warns" if row["go"] == "yes" and row["effect"] != "never as-is" else "decides"
     if name == "microwave":
-        # "oven" may be a wall oven with one above it, three times in a hundred: a reminder
-        if sum([kind["types"].get(one, 0.0) for one in row["types"]]) < OFTEN:
-            return "usual"
         inside = [word for word in unit["faults"] if word not in OUTSIDE_FAULTS]
         if len(inside) > 0 and len(kind["families"]) == 1:
             return "decides"

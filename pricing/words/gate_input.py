@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.words.gate import OFTEN, SALE
+from pricing.words.gate import SALE
 
 NOT_RESALE = ("water heater", "garbage disposer")
 COLD_TOO = ("heat-pump dryer", "all-in-one washer-dryer")  # laundry with a sealed system
@@ -40,8 +40,6 @@ def kind_of(name: str, fuel: str, made: Any, of: Any, pounds: Any, settings: Any
     families, and whether any table has it; pounds: its weight, where it is a type of the table, and
     the usual one."""
     kinds, families, known = of
-    if sum([kinds[one] for one in kinds if "microwave" in one]) < OFTEN and len(kinds) > 1:
-        families = [one for one in families if one != "microwave"]
     heavy = pounds[1] if pounds[0] is None else pounds[0]
     in_pounds = settings.weight_unit == "lb"
     return {

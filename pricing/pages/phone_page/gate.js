@@ -179,13 +179,20 @@ const gate_words = (() => {
   }
   const DECIDING_TAGS = ["shock", "pests", "flood", "stolen", "burnt wiring", "glass", "recall", "co"];
   function _with_one_above(kind, text) {
-    let above, families, one;
-    above = py.each(kind["types"]).filter((one) => (py.has("microwave", one))).map((one) => (one));
-    if (((py.len(above) === 0) || (text.indexOf("micro") < 0))) {
+    let above, bare, one, types;
+    above = Object.fromEntries(py.each(kind["types"]).filter((one) => (py.has("microwave", one))).map((one) => ([one, kind["types"][one]])));
+    if (((py.len(above) === 0) || (py.eq(py.len(above), py.len(kind["types"]))))) {
       return kind;
     }
-    families = [...py.each(kind["families"]).filter((one) => (one !== "microwave")).map((one) => (one)), "microwave"];
-    return { ...kind, ["types"]: { [above[0]]: 1.0 }, ["families"]: families };
+    bare = py.each(kind["families"]).filter((one) => (one !== "microwave")).map((one) => (one));
+    if ((text.indexOf("micro") >= 0)) {
+      return { ...kind, ["types"]: above, ["families"]: [...bare, "microwave"] };
+    }
+    if ((py.sum(py.list(Object.values(above))) >= OFTEN)) {
+      return kind;
+    }
+    types = Object.fromEntries(py.each(kind["types"]).filter((one) => (!py.has(one, above))).map((one) => ([one, kind["types"][one]])));
+    return { ...kind, ["types"]: types, ["families"]: bare };
   }
   function _row_of(tag, cautions, kind, told) {
     let known, named, row, rows;
@@ -200,7 +207,7 @@ const gate_words = (() => {
     return [...named, ...py.each(rows).map((row) => (row["name"]))].slice(0, 1);
   }
   function _how(row, unit, kind, stage, told) {
-    let inside, name, one, only_told, word;
+    let inside, name, only_told, word;
     name = row["name"];
     if ((py.has(name, told))) {
       return ((row["effect"] === "none") ? "warns" : "decides");
@@ -218,9 +225,6 @@ const gate_words = (() => {
       return (((row["go"] === "yes") && (row["effect"] !== "never as-is")) ? "warns" : "decides");
     }
     if ((name === "microwave")) {
-      if ((py.sum(py.each(row["types"]).map((one) => (py.get(kind["types"], one, 0.0)))) < OFTEN)) {
-        return "usual";
-      }
       inside = py.each(unit["faults"]).filter((word) => (!py.has(word, OUTSIDE_FAULTS))).map((word) => (word));
       if (((py.len(inside) > 0) && (py.len(kind["families"]) === 1))) {
         return "decides";
@@ -317,7 +321,7 @@ const gate_words = (() => {
   return { LEAVE, SCRAP_ONLY, LICENSED, MEND_FIRST, CALL, BENCH, SALE, DECISIONS, RANK, STAGES, OF_KIND, ALONE, OFTEN, OUTSIDE_FAULTS, LAW, DEFER, verdict, DECIDING_TAGS, MENDED, by_law };
 })();
 const gate_input_words = (() => {
-  const { OFTEN, SALE } = gate_words;
+  const { SALE } = gate_words;
   const NOT_RESALE = ["water heater", "garbage disposer"];
   const COLD_TOO = ["heat-pump dryer", "all-in-one washer-dryer"];
   const ELECTRIC = ["electric", "induction", "compact dryer", "heat-pump", "wall oven", "double wall"];
@@ -334,11 +338,8 @@ const gate_input_words = (() => {
     return py.split(String((py.truth(text) ? text : "")), "; ").filter((word) => py.truth(word)).map((word) => (word));
   }
   function kind_of(name, fuel, made, of, pounds, settings) {
-    let families, heavy, in_pounds, k, kinds, known, one;
+    let families, heavy, in_pounds, k, kinds, known;
     [kinds, families, known] = of;
-    if (((py.sum(py.each(kinds).filter((one) => (py.has("microwave", one))).map((one) => (kinds[one]))) < OFTEN) && (py.len(kinds) > 1))) {
-      families = py.each(families).filter((one) => (one !== "microwave")).map((one) => (one));
-    }
     heavy = ((py.nil(pounds[0])) ? pounds[1] : pounds[0]);
     in_pounds = (settings.weight_unit === "lb");
     return { ["types"]: kinds, ["families"]: families, ["known"]: known, ["resale"]: (py.truth(known) && (!py.has(name, NOT_RESALE))), ["cold"]: ((py.has("fridge", families)) || (py.has("air", families)) || py.truth(py.each(kinds).some((k) => (py.has(k, COLD_TOO))))), ["gas"]: _burns(fuel, families, py.list(kinds)), ["made"]: made, ["weight_lb"]: ((py.nil(pounds[0])) ? 0.0 : pounds[0]), ["weight"]: (py.truth(in_pounds) ? `${py.round(heavy)} lb` : `${py.round((heavy * 0.45359237))} kg`), ["us"]: (settings.region === "US") };
