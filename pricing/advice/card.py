@@ -1,7 +1,5 @@
 """A tag and plain ad text for one unit: only what the record holds, nothing claimed beyond it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from datetime import date

@@ -10,8 +10,6 @@ one in part (Dantzig 1957), and takes no more than the spots left of the best. C
 nothing at their price are never taken.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

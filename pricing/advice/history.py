@@ -1,7 +1,5 @@
 """What a unit's own record says of its time on the market: the asks so far, with their days."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import Any

@@ -16,8 +16,6 @@ the asks so far (see `Track`). Take at least = what carrying on is worth. What w
 thing appears nowhere.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

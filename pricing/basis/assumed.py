@@ -7,8 +7,6 @@ own units are few, show as GUESS on every screen, lose weight as own units grow,
 line by line in `pricing.toml` under `[assumed.types."…"]` and `[assumed.faults."…"]`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import cache, lru_cache
 from types import MappingProxyType

@@ -10,8 +10,6 @@ Kinds and how a value of each is kept:
         first value
 """
 
-from __future__ import annotations
-
 from pricing.basis.frozen import frozen
 from pricing.basis.word_tables import known_names
 

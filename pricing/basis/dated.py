@@ -1,7 +1,5 @@
 """Dated amounts as the record keeps them: "2026-03-01:320; 2026-03-15:295", or a bare "320"."""
 
-from __future__ import annotations
-
 import math
 from datetime import date
 

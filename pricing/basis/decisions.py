@@ -1,8 +1,6 @@
 """What the person decided once and for all: values that look like slips and are right. Kept as JSON
 beside the record, so that a new sheet does not ask again."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

@@ -6,8 +6,6 @@ so it is tried again for half a second and then named. No module but this one op
 writing.
 """
 
-from __future__ import annotations
-
 import contextlib
 import hashlib
 import os

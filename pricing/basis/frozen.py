@@ -8,8 +8,6 @@ standard ones, so that `dataclasses.replace`, `fields` and `asdict` work, and ty
 frozen dataclass.
 """
 
-from __future__ import annotations
-
 import dataclasses
 from typing import Any, TypeVar, dataclass_transform
 

@@ -5,8 +5,6 @@ reports/  what was written for reading                         pricing.toml   se
     own file
 """
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

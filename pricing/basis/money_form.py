@@ -1,8 +1,6 @@
 """How amounts of a currency are written: `money_forms.json`, made from Babel by
 tests/compile_money.py."""
 
-from __future__ import annotations
-
 import json
 from functools import cache
 from pathlib import Path

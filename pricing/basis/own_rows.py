@@ -3,8 +3,6 @@
 The tables are US dollars: this is the one place where they become another currency's money.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import lru_cache
 from typing import TypeVar

@@ -1,8 +1,6 @@
 """Rules that the person took over: what not to collect, what not to repair. Plain values, kept
 among the decisions; read by answers without the record."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """One number that a person typed where one is asked for: a field, an option, an answer of setup."""
 
-from __future__ import annotations
-
 import math
 import unicodedata
 

@@ -5,8 +5,6 @@ A broken file is refused with all its mistakes named, each with the nearest know
 that holds.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import field, replace

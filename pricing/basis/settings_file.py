@@ -1,7 +1,5 @@
 """Keys of `pricing.toml` written one by one, everything else in the file left as it is."""
 
-from __future__ import annotations
-
 import json
 import re
 import tomllib

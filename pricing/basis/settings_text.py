@@ -1,7 +1,5 @@
 """Settings as the text of a `pricing.toml` that reads back the same; defaults are left out."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace

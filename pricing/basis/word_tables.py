@@ -1,8 +1,6 @@
 """Tables of words beside this module: everyday words for our words (`word_tables.txt`), and what is
 known of columns, settings and numbers of a question (`known_names.txt`)."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 

@@ -7,8 +7,6 @@ and faults that the settings declare, then the tables here. The tables hold ever
 British, from memory.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """The command line: each command lives in a module that is loaded only when it is called."""
 
-from __future__ import annotations
-
 import os
 import sys
 from importlib import import_module

@@ -1,7 +1,5 @@
 """`pricing bench`: the fault turned out different; the ways on from here, side by side."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import click

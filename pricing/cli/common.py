@@ -1,7 +1,5 @@
 """What every command shares: --home, --json, --as-of, and how its answer is said."""
 
-from __future__ import annotations
-
 import atexit
 import functools
 import json

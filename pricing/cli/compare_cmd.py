@@ -1,7 +1,5 @@
 """`pricing compare`, `report`, `accuracy`: what pays, the quarter, were the estimates right."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What the shell may complete: types, conditions, faults, groups and the numbers of open units."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from importlib import import_module
 from pathlib import Path

@@ -1,8 +1,6 @@
 """The daily verbs: got, spent, listed, dropped, bid, sold, back and passed. One line of words each;
 the columns they write are those of the page's small forms."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """`pricing demo`: the real commands, one after the other, on the invented record."""
 
-from __future__ import annotations
-
 import io
 import sys
 from contextlib import redirect_stdout

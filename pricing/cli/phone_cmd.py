@@ -1,7 +1,5 @@
 """`pricing phone` and `pricing member`: one's numbers to take along or to hand on."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 from typing import Any

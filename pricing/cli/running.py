@@ -4,8 +4,6 @@ too.
 0 done, 1 the data or question could not be served, 2 wrong usage, 130 stopped by Ctrl-C.
 """
 
-from __future__ import annotations
-
 import errno
 import json
 import os

@@ -1,7 +1,5 @@
 """What can be looked up: settings, columns, cautions, the guide, and how a line is read."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`pricing setup`: twelve questions, Enter keeps the default shown."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,7 +1,5 @@
 """`pricing unsold` and `pricing card`."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import click

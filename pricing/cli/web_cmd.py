@@ -1,8 +1,6 @@
 """`pricing web`: the same questions on a page in the browser, on this machine or, by --lan, on the
 phone at home."""
 
-from __future__ import annotations
-
 import sys
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Asks of a unit as people write them and keep to them: step by step, and in the usual way."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 from typing import Any

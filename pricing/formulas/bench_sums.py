@@ -5,8 +5,6 @@ them. Of single units or, in Python, of arrays of them.
     ln x    = offset + b_0 + ... + e,         e ~ N(0, sigma^2),        so that E x is the table's
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """A buyer bids so much: take it, say another amount, or hold until a day."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,8 +1,6 @@
 """How age enters a price, of one age or, in Python, of an array of them, NaN where it is blank; and
 what a blank word is a mixture of."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from typing import Any

@@ -1,8 +1,6 @@
 """What a unit that is not fixed still brings, and what comes back: own units over the starting
 figures. Of single units or, in Python, of arrays of them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

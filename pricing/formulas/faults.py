@@ -1,7 +1,5 @@
 """Which row of the starting table speaks of a fault, and which faults a type can have."""
 
-from __future__ import annotations
-
 from typing import Any
 
 NO_FAULT = ("works; owner upgraded", "nothing said", "dents or scratches only")

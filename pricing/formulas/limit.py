@@ -1,7 +1,5 @@
 """What a limit means: the advice word, and what to say first."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

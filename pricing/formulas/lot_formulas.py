@@ -8,8 +8,6 @@ that the k best are those with the largest limits at k, and the lot is worth
 What is dangerous is never among them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

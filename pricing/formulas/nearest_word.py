@@ -1,8 +1,6 @@
 """The known word most like one that is not known: twice the signs in common stretches over all
 signs (Ratcliff & Metzener 1988, Dr. Dobb's Journal 13(7): gestalt matching)."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 IDLE = ["won", "t", "or", "not"]

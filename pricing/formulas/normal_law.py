@@ -3,8 +3,6 @@
 Source: Wichura (1988), algorithm AS 241 (PPND16), Applied Statistics 37:477-484.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

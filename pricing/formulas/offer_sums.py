@@ -1,8 +1,6 @@
 """What stands behind an offer, summed over its cases: one for each age that the unit may have, all
 as likely, each with the repairs that it may turn out to need (`offer_parts.cases_of`)."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ With usual shares s_k and own sales n_k of the kinds, N in all, a kind's share i
 (USUAL_SALES s_k + n_k) / (USUAL_SALES + N): the mean of a Dirichlet law.
 """
 
-from __future__ import annotations
-
 USUAL_SALES = 10.0  # own sales that count as much as the usual shares of the kinds. Own judgement.
 LEAST_LIKELY = 0.05
 MOST_KINDS = 4

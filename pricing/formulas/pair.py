@@ -9,8 +9,6 @@ points); sales of the type "pair" itself say what a pair brings. Both answers ar
 sure each is. Own judgement: .10 and .20.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -5,8 +5,6 @@ partial sum rounded to the cent, so that the terms add up to the answer exactly 
 the order of columns or of rows.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Sequence
 from typing import Any

@@ -2,8 +2,6 @@
 own units, pooled: all types -> kind of appliance -> this type (Dirichlet-multinomial), with room
 for a repair never seen under this fault ("something else")."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 

@@ -1,8 +1,6 @@
 """How the person asks and how buyers talk it down, by what `SaleTimeModel` learned: of single units
 or, in Python, of arrays of them."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """How much of an answer is the person's own: YOURS, PART or GUESS."""
 
-from __future__ import annotations
-
 YOURS, PART, GUESS = "YOURS", "PART", "GUESS"
 LEAST_OWN = 3  # units of just this kind below which nothing is called one's own. Own judgement.
 

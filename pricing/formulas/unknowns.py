@@ -1,8 +1,6 @@
 """What is not told of a unit and its owner can tell, each with the answers that are likely: those
 the person heard before, over labelled starting shares."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from typing import Any
 

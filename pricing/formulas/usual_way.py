@@ -1,7 +1,5 @@
 """The person's usual way of asking for a unit, and when another one is taken instead."""
 
-from __future__ import annotations
-
 import math
 
 

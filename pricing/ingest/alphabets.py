@@ -6,8 +6,6 @@ money stand beside amounts. Letters by language from the Unicode CLDR's exemplar
 memory).
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections import Counter

@@ -1,7 +1,5 @@
 """How the table lies in its file: on its side, under a header that grew, beside another table."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import zip_longest

@@ -5,8 +5,6 @@ A cell is read by `cells.say`, as in a short file. What is plain here is what `r
 take without a note; whatever it would tell about or turn away is flagged, never decided.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date

@@ -8,8 +8,6 @@ as it is. A row with anything to tell, and every row of a block that is not plai
 and eight bytes a row.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path

@@ -4,8 +4,6 @@ otherwise.
 Only columns that the person did not name with --header are looked at.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """One cell of a row by the kind of its column: the value, a note, or the reason why not."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from datetime import date

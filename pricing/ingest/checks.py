@@ -1,7 +1,5 @@
 """A row as a whole: its type, age, outcome, money, the order of its events, impossible figures."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from decimal import Decimal

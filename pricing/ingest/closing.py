@@ -1,8 +1,6 @@
 """What is said when all rows of a file were read: notes on columns, words and the alphabet, and the
 questions that rows wait for."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -6,8 +6,6 @@ the future; what the person said. Where nothing decides, nothing is guessed: the
 ways wait for an answer.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta

@@ -5,8 +5,6 @@ The delimiter is the one under which a header of known words appears and most re
 width. A quote that is opened and never closed costs its own line, not the lines it would swallow.
 """
 
-from __future__ import annotations
-
 import csv
 import re
 from collections import Counter

@@ -1,7 +1,5 @@
 """What holds for a whole file while its rows are read, and one row in the making."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date

@@ -6,8 +6,6 @@ few stray bytes; else the alphabet in which the most becomes readable (`alphabet
 overrule with --encoding.
 """
 
-from __future__ import annotations
-
 import codecs
 import re
 

@@ -1,7 +1,5 @@
 """What a whole file shows of itself: decimal mark, date order, currency, dropped row ends."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence

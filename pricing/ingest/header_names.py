@@ -1,8 +1,6 @@
 """Everyday headers for our columns, from `header_names.txt` beside this module: a weak name means
 its column only where no strong name of the file does."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from pricing.basis.word_tables import sections

@@ -6,8 +6,6 @@ of the file does. What the person said before (--header, [headers] in pricing.to
 data/headings.json) comes first.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence

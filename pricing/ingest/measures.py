@@ -1,7 +1,5 @@
 """In which measure a column counts hours and ages: its values say so where its heading does not."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 from functools import partial

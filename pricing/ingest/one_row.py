@@ -1,7 +1,5 @@
 """One record -> one unit's row, or the reasons why not: shape, cells, the row as a whole."""
 
-from __future__ import annotations
-
 from pricing.ingest import checks
 from pricing.ingest.cells import differs_by_row, read_alone, read_cell
 from pricing.ingest.dialect import Record

@@ -1,8 +1,6 @@
 """Headings that nobody knows, proposed from what their cells do: days by the order of events (got,
 then listed, then sold), amounts by how they stand to the sale price. Asked, never taken."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import date
 from itertools import combinations, pairwise, permutations

@@ -1,7 +1,5 @@
 """The reading of one file, on one screen: bytes, text, records, header, evidence, rows."""
 
-from __future__ import annotations
-
 import re
 import stat
 from collections.abc import Mapping, Sequence

@@ -5,8 +5,6 @@ Nothing here guesses in silence: a section or a merged cell is told row by row, 
 year is asked for.
 """
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence

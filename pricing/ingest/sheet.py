@@ -1,7 +1,5 @@
 """A sheet as the checks of its columns see it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple

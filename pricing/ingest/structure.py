@@ -1,7 +1,5 @@
 """Which records of a file are what: header, units of measure, totals, headings, remarks, rows."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

@@ -1,8 +1,6 @@
 """Cells that a form or a command holds under our own column names, read by the very rules that a
 sheet meets: no file, no header, nothing to find out."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date

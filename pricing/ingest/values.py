@@ -6,8 +6,6 @@ that should be told, a problem where it cannot be read. Amounts are Decimal. Onl
 count after other scripts' digits were turned into them.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from decimal import Decimal

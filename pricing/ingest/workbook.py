@@ -5,8 +5,6 @@ Cells come typed, so dates and numbers have one reading each; a workbook row is 
 numbers are row numbers.
 """
 
-from __future__ import annotations
-
 import csv
 import io
 import re

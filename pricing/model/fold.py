@@ -5,8 +5,6 @@ A fit needs nothing of the units but such passes, so that they may be one table,
 or parts of a data set on other machines.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
 

@@ -1,8 +1,6 @@
 """The record as it stood on a day: what came later is blank, so that no estimate as of that day can
 see it."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import numpy as np

@@ -8,8 +8,6 @@ Each is the difference between two units that differ in nothing else, a and b:
 told as a percentage of the price and as money at the price of the person's commonest type.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -4,8 +4,6 @@ A model file is data that anybody could have changed, so nothing in it is truste
 checked here.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

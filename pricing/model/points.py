@@ -12,8 +12,6 @@ monotone in what it is asked about. z was found component by component for the e
 .9^j at n = 2048.
 """
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

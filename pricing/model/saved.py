@@ -10,8 +10,6 @@ passed over for an older one. Numbers only: nothing in the file can run, and eve
 own sizes and bounds (`model/numbers`).
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Mapping, Sequence

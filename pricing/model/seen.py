@@ -4,8 +4,6 @@ smallest hash of what they say. numpy only.
 All sales are kept up to SAMPLE, a fair sample beyond; the same in every order of the rows.
 """
 
-from __future__ import annotations
-
 import math
 import zlib
 from collections import Counter

@@ -1,7 +1,5 @@
 """Twelve numbers of the months of a year as a line through the year. numpy only."""
 
-from __future__ import annotations
-
 import numpy as np
 
 DAYS_A_YEAR = 365.25

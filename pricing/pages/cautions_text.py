@@ -1,7 +1,5 @@
 """All the cautions on one page."""
 
-from __future__ import annotations
-
 from pricing.advice.cautions import every
 from pricing.basis.settings import Settings
 from pricing.pages.text import wrap

@@ -6,8 +6,6 @@ the axes, and color never carries a meaning alone. No global state of the drawin
 touched: figures are made directly, never by its state machine.
 """
 
-from __future__ import annotations
-
 import io
 import re
 import warnings

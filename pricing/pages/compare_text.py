@@ -1,7 +1,5 @@
 """`compare` on a terminal and for programs: the words are those of `wording/compare_words`."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any

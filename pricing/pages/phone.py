@@ -6,8 +6,6 @@ of the sums included, travels in the file as JSON from the very constants that t
 with; deflated, it takes under half the bytes. Nothing is fetched: the page's policy forbids it.
 """
 
-from __future__ import annotations
-
 import base64
 import hashlib
 import html

@@ -1,8 +1,6 @@
 """What the phone's scripts are given: the numbers of the fit, the constants of the formulas, the
 settings, past sales, and words to pick from."""
 
-from __future__ import annotations
-
 from types import ModuleType
 from typing import Any
 

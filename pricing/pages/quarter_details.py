@@ -1,8 +1,6 @@
 """The Details of the quarter's report on money: the change, what pays, the mix, what sold; one
 section a question, with sentence, picture and tables."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any

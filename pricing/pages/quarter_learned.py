@@ -1,7 +1,5 @@
 """The quarter's report from the price model: were the calls right, what moves prices."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any

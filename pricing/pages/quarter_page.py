@@ -6,8 +6,6 @@ Details, the money box first. Every picture has a sentence of what it shows and 
 table. Numbers come finished from `quarter/quarter`; here they become text.
 """
 
-from __future__ import annotations
-
 from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from hashlib import sha256

@@ -1,7 +1,5 @@
 """The Details on the shop: what waits, repairs, gaps, and the rows of the totals."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """`report` in the terminal: the first page and where the files are; and the totals as JSON."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any

@@ -1,8 +1,6 @@
 """The quarter's sentences: what the numbers say, and "too close to call" where their ranges say so.
 Numbers come finished; only words here."""
 
-from __future__ import annotations
-
 from pricing.pages.text import day, limit, money
 from pricing.quarter.gaps import Gap
 from pricing.quarter.quarter import QuarterReport

@@ -1,7 +1,5 @@
 """What a person sees after adding a file: counts, what needs them, what to do next."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from decimal import Decimal

@@ -1,7 +1,5 @@
 """The CSV files beside the report, and the calendar-year tables as a part of it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

@@ -5,8 +5,6 @@ Color is never the only carrier: lines also differ by dash, and everything is la
 stands.
 """
 
-from __future__ import annotations
-
 INK, MUTED, RULE, PAPER = "#1d2428", "#545d64", "#cfc9ba", "#ffffff"
 MAIN, WARM, SOFT, PAST = "#0d4f66", "#6b4300", "#dfeaee", "#7d7a70"
 # what a color of a picture is inside a page, where the person's eyes choose light or dark

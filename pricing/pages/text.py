@@ -1,7 +1,5 @@
 """Plain text for a person: money as people write it, lines of at most 60 signs, columns."""
 
-from __future__ import annotations
-
 import os
 import textwrap
 import unicodedata

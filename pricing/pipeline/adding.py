@@ -1,8 +1,6 @@
 """The story of adding a sheet: read it, compare it with the record, write down what is new, as one
 act that is true as a whole or not at all."""
 
-from __future__ import annotations
-
 import hashlib
 import heapq
 import json

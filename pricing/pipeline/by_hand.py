@@ -6,8 +6,6 @@ What was changed meanwhile in another window, or by a sheet, is seen inside the 
 and refused, never overwritten.
 """
 
-from __future__ import annotations
-
 import re
 import sqlite3
 from collections.abc import Mapping

@@ -6,8 +6,6 @@ so that one machine and a cluster of machines alike agree to the last bit; other
 round the last bit of a sum of products differently.
 """
 
-from __future__ import annotations
-
 import hashlib
 import logging
 import platform

@@ -1,8 +1,6 @@
 """The table that every reading of a sheet shows: each heading, what it was taken for, how sure that
 is, and the first values as they were read."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal

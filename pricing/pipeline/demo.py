@@ -1,7 +1,5 @@
 """The demo's own folder: where it stands, and how it is made anew each time."""
 
-from __future__ import annotations
-
 import shutil
 from datetime import date
 from pathlib import Path

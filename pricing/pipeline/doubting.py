@@ -1,7 +1,5 @@
 """The story of a value that looks like a slip: which there are, and the person's answer."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from pricing.basis import decisions

@@ -1,8 +1,6 @@
 """The first pass of a fit: everything that the models and the answers need of the units before any
 number is fitted, added up over blocks."""
 
-from __future__ import annotations
-
 from collections import Counter
 from datetime import date
 

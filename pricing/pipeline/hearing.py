@@ -4,8 +4,6 @@ heard(text, moment, settings, known, as_of)   the object of `pricing read`
 question_of(heard, settings)                  the Question that it asks
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """The stories that keep a record: export, history, verify, backup, restore, merge, blank sheet."""
 
-from __future__ import annotations
-
 import csv
 from datetime import date
 from pathlib import Path

@@ -1,8 +1,6 @@
 """The stories before the drive: one offer, many from a sheet, and which calls to take in one
 evening."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """The story of the phone file: its table, where it was put last, writing it anew after a fit."""
 
-from __future__ import annotations
-
 import json
 from datetime import date
 from itertools import product

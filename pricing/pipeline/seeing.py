@@ -1,8 +1,6 @@
 """The story of ads that the person saw: words, pasted text or a sheet -> rows of the record ->
 evidence of price. Nothing is fetched from anywhere."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta

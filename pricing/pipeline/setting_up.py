@@ -1,7 +1,5 @@
 """The twelve questions of the first evening, and the settings file they make."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """What a home without a rate for its currency can say: cautions and what to set, no amount."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import Any

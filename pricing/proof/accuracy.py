@@ -1,8 +1,6 @@
 """Were the estimates right: the figures of one replay, overall and by type, thickness of data,
 month and blank age, beside the yardsticks."""
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date

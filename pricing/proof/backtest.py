@@ -7,8 +7,6 @@ before, so that features, words, the level of prices and the corrections of rang
 then. Any learner will do: the price model and the yardsticks go through the same replay.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta

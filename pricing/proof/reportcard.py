@@ -6,8 +6,6 @@ file is ever written again. A failed write is a sentence to show, never the end 
 and the standard library only.
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence

@@ -8,8 +8,6 @@ Krueger and Lerch (2019), J. Stat. Software 90(12) (CRPS in closed form); Intern
 of Assessing Officers (2013), Standard on Ratio Studies.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import comb, exp, lgamma, log, log1p

@@ -8,8 +8,6 @@ ridge, boosting     scikit-learn's ridge regression (penalty by cross-validation
     boosting, on ln price
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 

@@ -13,8 +13,6 @@ at n = 6, 12 and 25, and stays some five hundredths below it at n = 50
 Rubin (1981).
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

@@ -1,7 +1,5 @@
 """What is put in for a blank: the person's own usual by type and end; sums in whole cents."""
 
-from __future__ import annotations
-
 import re
 
 import numpy as np

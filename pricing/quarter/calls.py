@@ -1,7 +1,5 @@
 """Were the quarter's calls right: each sale against the range that was called before it."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

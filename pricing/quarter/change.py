@@ -6,8 +6,6 @@ the parts add up whatever the order. A type that one of the quarters lacks takes
 figures from the other, so that it counts as a change of mix.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations

@@ -7,8 +7,6 @@ each other strength (`best`); the order and every chance come from it, while the
 plain ratio is the group's own (`ratio`), from four units on; below that it is the pooled one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -8,8 +8,6 @@ far off and, for what is held against a usual, a usual slip (a nought too many o
 written as hours) brings it back among the others.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis import dated

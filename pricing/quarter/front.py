@@ -1,8 +1,6 @@
 """The first page: what was kept against the quarter before, what to stop, what to do more of, what
 to do now. One object for `compare`, the report, the page and JSON."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

@@ -1,7 +1,5 @@
 """What is missing in the record, and what each gap costs in certainty."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

@@ -1,7 +1,5 @@
 """Which group a unit belongs to: words, families, bands of age, distance, price, quarter."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 

@@ -6,8 +6,6 @@ hours or the price. What the person paid stands for what the owner wanted. A uni
 the quarter is judged with a little more than was known on its day.
 """
 
-from __future__ import annotations
-
 from datetime import date
 
 import numpy as np

@@ -12,8 +12,6 @@ of a type cannot be found, and nothing changes with the season. Below LEAST ende
 offered at all.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

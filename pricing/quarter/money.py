@@ -24,8 +24,6 @@ rounded to the cent and all hours to the hundredth here, once, so that printed r
 printed totals.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import Any

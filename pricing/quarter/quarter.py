@@ -6,8 +6,6 @@ books by the same masks, so what a page shows adds up to what another shows. Pag
 numbers into words and do no arithmetic.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 

@@ -9,8 +9,6 @@ Sources: Cochran, Sampling Techniques (3rd ed. 1977), ch. 6; Efron and Tibshiran
 to the Bootstrap (1993), ch. 10, 14.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

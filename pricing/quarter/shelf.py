@@ -1,7 +1,5 @@
 """What waits: units not ended, how long, their next step; listings of the waiting curve."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -15,8 +15,6 @@ The range of what a named group falls short, or brings above, is that after the 
 grouping have lent each other strength (`best.pool`).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import numpy as np

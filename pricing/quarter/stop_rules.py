@@ -11,8 +11,6 @@ will save is drawn: so many units as the record's rate gives (Poisson), each wor
 after all rules have lent each other strength (`best.pool`), with the scatter of single units.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 import numpy as np

@@ -7,8 +7,6 @@ Sources: Kaplan and Meier (1958), J. Am. Stat. Assoc. 53(282); standard error by
 Averaging only the units that did sell is the classic mistake: the slow ones are still waiting.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.frozen import frozen

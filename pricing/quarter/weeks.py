@@ -1,7 +1,5 @@
 """The running week in money against those before it, by the quarter's books."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

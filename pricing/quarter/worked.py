@@ -1,7 +1,5 @@
 """Hours of each unit by task, as written and with what is put in for blanks (see `money`)."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.assumed import fault_families

@@ -8,8 +8,6 @@ z_b)'m  with variance
 (Kennedy 1981, Am. Econ. Rev. 71(4)); the range is exp of the ends of d -+ z sd.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date

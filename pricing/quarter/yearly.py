@@ -9,8 +9,6 @@ for it. A unit whose day got is blank counts from the day it was listed, else fr
 What a doubted unit brought (`doubts`) is in none of them until the person has answered.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from itertools import pairwise
 from typing import Any

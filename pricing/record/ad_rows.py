@@ -4,8 +4,6 @@ where. An act like any other: an undo takes them back.
 The table is made with the first ad, so that a record without one is as it was.
 """
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Mapping, Sequence

@@ -1,7 +1,5 @@
 """The whole home as one checked zip file, and back: into an empty or new home only."""
 
-from __future__ import annotations
-
 import io
 import json
 import shutil

@@ -12,8 +12,6 @@ hashes decide; the others are looked at one by one with all that the record and 
 their unit.
 """
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from array import array

@@ -1,7 +1,5 @@
 """What is told of rows that cannot both be right: one number for two units, one row twice."""
 
-from __future__ import annotations
-
 from pricing.basis.problems import Problem
 from pricing.record.rows import PLACE, Cells
 

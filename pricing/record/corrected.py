@@ -1,8 +1,6 @@
 """Units without a number that a sheet no longer has, beside new rows of it that differ from them in
 one cell: a corrected cell, perhaps, and the same unit."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Sequence
 

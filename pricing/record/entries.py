@@ -1,7 +1,5 @@
 """The acts on a record in order: sheets and presses, drops, undos; which of them count."""
 
-from __future__ import annotations
-
 import json
 import secrets
 import sqlite3

@@ -6,8 +6,6 @@ goes on as what it is, with nothing spent on it yet.
     the unit    listed again, sold again
 """
 
-from __future__ import annotations
-
 from pricing.basis.columns import ENDED
 from pricing.record.rows import EXTRA, PLACE, SAID, Cells
 from pricing.record.store import CELLS

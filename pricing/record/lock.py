@@ -1,7 +1,5 @@
 """One fit at a time in a folder, by the system's own lock: a killed one leaves none behind."""
 
-from __future__ import annotations
-
 import os
 import time
 from collections.abc import Iterator

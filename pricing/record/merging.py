@@ -7,8 +7,6 @@ which each side's changes stand; where both changed one column to different thin
 stands, and it is told.
 """
 
-from __future__ import annotations
-
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass, replace

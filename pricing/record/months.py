@@ -6,8 +6,6 @@ in each in the order in which units were last written. `_dataset.json` lists the
 SHA-256 and rows. Everything in it can be made anew from the record.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 import shutil

@@ -5,8 +5,6 @@ cells stand in the order of `store.CELLS`, then the person's own words (`said`) 
 (`extra`) as JSON texts.
 """
 
-from __future__ import annotations
-
 import json
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence

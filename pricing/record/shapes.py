@@ -1,8 +1,6 @@
 """What is kept in the record beside its rows: what the person said about files with one header, for
 the next file of that shape; and the rows of files that were set aside."""
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Container, Iterable, Mapping

@@ -1,7 +1,5 @@
 """Rows of the table of states: how one is written and read. A state: a unit from an act on."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -10,8 +10,6 @@ copied holds one file that is whole. Every row carries a checksum of its own; wh
 them checks it.
 """
 
-from __future__ import annotations
-
 import sqlite3
 import tempfile
 from collections.abc import Iterator

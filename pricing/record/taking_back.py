@@ -6,8 +6,6 @@ of its own, in which every column that still says what the act said goes back to
 before. What was changed again since stays, and is told.
 """
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Mapping

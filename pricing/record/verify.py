@@ -1,8 +1,6 @@
 """Is every stored file whole? The record by SQLite's own check and by the checksum of each row,
 every other file in data/ against what was written down when it was made."""
 
-from __future__ import annotations
-
 import sqlite3
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

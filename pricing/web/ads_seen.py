@@ -1,7 +1,5 @@
 """*Ads you saw*: one field for a sentence or pasted text of several ads, and those written down."""
 
-from __future__ import annotations
-
 from urllib.parse import urlencode
 
 from flask import Flask, redirect, render_template, request

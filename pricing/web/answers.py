@@ -1,7 +1,5 @@
 """The views that answer a question: each is one story and one page."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode

@@ -1,7 +1,5 @@
 """The page as one application: paths and views, what every page shows, how mistakes are said."""
 
-from __future__ import annotations
-
 import logging
 import time
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """A question asked on the page: its form, from address or last answers, as a `Question`."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar

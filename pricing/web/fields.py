@@ -1,7 +1,5 @@
 """The fields of every form, as `forms.toml` has them, named as columns or `KNOWN`."""
 
-from __future__ import annotations
-
 import math
 import tomllib
 from collections.abc import Mapping, Sequence

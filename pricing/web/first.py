@@ -1,8 +1,6 @@
 """The first page: what is at hand today. The call at the door, the steps that are due, calls that
 wait for an answer, what is in work, this week's money; an empty home: the ways in."""
 
-from __future__ import annotations
-
 import subprocess
 import sys
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """Forms: their fields, typed words and numbers read, each mistake said beside its field."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace

@@ -16,8 +16,6 @@ The page is for one person on one machine, so the rules are few and strict (afte
 forms.
 """
 
-from __future__ import annotations
-
 import hmac
 import secrets
 import threading

@@ -1,7 +1,5 @@
 """From an answer to a unit of the list by one press: the columns that a question told."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """The views at the quarter's end: what pays an hour, and the quarter on a page."""
 
-from __future__ import annotations
-
 import json
 import subprocess
 import threading

@@ -1,7 +1,5 @@
 """*My list*: every unit, the forms that move it on, dropped sheets, and each change's undo."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import parse_qsl, urlencode

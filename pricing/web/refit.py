@@ -6,8 +6,6 @@ one fit, and once more where something changed meanwhile. What it is doing is on
 every page.
 """
 
-from __future__ import annotations
-
 import os
 import subprocess
 import sys

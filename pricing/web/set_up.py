@@ -1,7 +1,5 @@
 """*Settings*: every key with meaning, unit, default and its source; first questions first."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from urllib.parse import urlencode
 

@@ -1,7 +1,5 @@
 """How finished numbers are written on the page: `pages/text` in the settings' currency."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from typing import Any

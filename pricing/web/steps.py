@@ -1,8 +1,6 @@
 """The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped. Each
 writes the columns it shows, and no other."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date

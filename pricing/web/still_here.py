@@ -1,8 +1,6 @@
 """*Still here*: the open units as lines, each with its days against the usual and its next step; a
 page of them at a time, so that thousands are looked through as quickly as five."""
 
-from __future__ import annotations
-
 import contextlib
 import hashlib
 import threading

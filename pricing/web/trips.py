@@ -1,8 +1,6 @@
 """Rows of the record that are no units: a drive that brought nothing, a call that was passed on, an
 expense. They count in hours and money."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any

@@ -1,8 +1,6 @@
 """What an answer holds beside its decision where there is any: ads of others that were seen, a test
 at the door, what a promise to put it right costs."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import count, day, limit, money, percent, sentence, table, text

@@ -1,8 +1,6 @@
 """At listing and while listed: what to ask, what it will sell for, what not to take under, the
 plan."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.alongside import ads_lines, beside_sections

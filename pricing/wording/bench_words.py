@@ -1,7 +1,5 @@
 """On the bench: the ways on from here, side by side, and when to quit looking."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.decided import open_said, stopped

@@ -1,7 +1,5 @@
 """A tag to tape on and the text of an ad: only what the record holds."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.decided import HEADLINES

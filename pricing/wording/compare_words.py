@@ -1,7 +1,5 @@
 """What pays per hour: which groups to take, told by what the next units of each may bring."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import count, fixed, hours, money, percent, short

@@ -1,7 +1,5 @@
 """An answer where a danger decides: the warning, what to do, and no figure beside it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import need, sentence

@@ -6,8 +6,6 @@ shape, not by color: a tag for the ask, a line above for the most to pay, a line
 to take, a disc for what to expect, a ring for what was, a square for what the other side says.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import fixed

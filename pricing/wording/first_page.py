@@ -1,7 +1,5 @@
 """The first page in words: what was kept, what to stop, what to do more of, what to do now."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording import stop_rule

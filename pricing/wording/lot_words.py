@@ -1,7 +1,5 @@
 """Several units in one call: which to take, and the most for them together."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.decided import HEADLINES

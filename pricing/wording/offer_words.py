@@ -1,7 +1,5 @@
 """Before the drive: go or pass and the most to pay, what it pays per hour, what to ask first."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.alongside import ads_lines, beside_sections, door_lines

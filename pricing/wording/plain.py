@@ -1,7 +1,5 @@
 """Money, chances, ranges, days and counts as a person writes them: one form for each."""
 
-from __future__ import annotations
-
 from typing import Any
 
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]

@@ -1,7 +1,5 @@
 """The question said back in our words."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import money, short

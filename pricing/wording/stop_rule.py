@@ -1,7 +1,5 @@
 """Stop rules in words: what they did, what they would save."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import count, hours, money

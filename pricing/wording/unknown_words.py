@@ -1,7 +1,5 @@
 """What was not known and what was taken for it, one sentence each."""
 
-from __future__ import annotations
-
 
 def fault(told: str, near: list[str]) -> str:
     """A fault that no row of the table names."""

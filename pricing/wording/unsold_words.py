@@ -1,7 +1,5 @@
 """Units that have not sold: what is due today, why, and what not to take under."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.decided import HEADLINES

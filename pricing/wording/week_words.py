@@ -1,7 +1,5 @@
 """This week's money against that of the weeks before it, in words and as bars."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.wording.plain import count, day, fixed, hours, money

@@ -3,8 +3,6 @@
 A number is never dropped: one whose meaning stays open is left with used "" and is asked about.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.digits import DIGITS

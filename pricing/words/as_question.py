@@ -6,8 +6,6 @@ as data and two functions: row_of(fault, type): [row of the starting table, whet
 called(maker): our name of it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

@@ -1,8 +1,6 @@
 """What was found in a unit and what was done to it, in one part of a bench note or of a listing; a
 part that was only looked at, or that is well, is no finding."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.amounts import begins_with, has_phrase

@@ -1,8 +1,6 @@
 """A washer and a dryer in one breath are a pair; each unit with the families and sides of its
 faults; the line cut into parts."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.tokens import SAID, Table, Tables, Token, Tokens

@@ -1,7 +1,5 @@
 """Makers, the person's own features, and places."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.amounts import words_after

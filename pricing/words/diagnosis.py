@@ -1,7 +1,5 @@
 """Faults of each unit, part by part; what was found is `bench_note`'s matter."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings

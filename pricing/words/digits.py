@@ -5,8 +5,6 @@ phone's file holds the same code, translated.
 The mark is the decimal mark that the file or the settings show, "." or ","; "" where neither does.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 DIGITS = "0123456789"

@@ -6,8 +6,6 @@ this moment comes after it. Where the table says "leave it", "scrap only" or "li
 decision is a word of its own and no figure of an answer stands against it.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.perils import perils_in

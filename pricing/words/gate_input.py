@@ -1,7 +1,5 @@
 """What the gate is told of a unit and of its kind: plain functions over lists and dicts."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

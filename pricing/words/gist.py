@@ -1,8 +1,6 @@
 """What was found, put together: the fields of one unit or of several, what was left over, what to
 ask back."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.amounts import clause_words, has_phrase, words_after

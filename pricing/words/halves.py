@@ -2,8 +2,6 @@
 The two halves may stand in any order and in clauses apart. Plain functions over lists and dicts:
 the phone's file holds the same code, translated."""
 
-from __future__ import annotations
-
 from pricing.words.tokens import SAID, Table, Tables, Tokens
 
 TOP = {"top-freezer fridge": "freezer", "bottom-freezer/French-door fridge": "fridge"}

@@ -1,7 +1,5 @@
 """Which appliances a line speaks of: where each is named, and which words belong to which."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.amounts import begins_with, clause_words, has_phrase, words_after

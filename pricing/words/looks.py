@@ -1,7 +1,5 @@
 """Condition, finish, fuel, features, firm, best offer, free, stairs: sayings that are fields."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.amounts import clause_words, says_free

@@ -7,8 +7,6 @@ exceptions, and no denial straight before a word ("no gas smell"). A word stands
 needless warning.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 STOPS = ",.;:!?()[]{}|\n\r\t/"

@@ -1,7 +1,5 @@
 """Which amounts are money, what each is for, and "free"."""
 
-from __future__ import annotations
-
 from pricing.words.amounts import (
     begins_with,
     clause_words,

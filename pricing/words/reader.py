@@ -4,8 +4,6 @@ What comes back is the object `heard` of every answer: read (fields), kinds (whe
 open), units and each (several units), not_understood, asks_back, tags, read_as (typos mended).
 """
 
-from __future__ import annotations
-
 from pricing.words.amounts import take_numbers, take_years, words_after
 from pricing.words.breath import (
     Field,

@@ -4,8 +4,6 @@
 negation ("won't", "quit", "no longer": not), and drops the words that say nothing beside a fault.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.tokens import SAID, Table, Token, Tokens

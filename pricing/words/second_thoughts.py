@@ -1,8 +1,6 @@
 """What a person takes back while speaking: "as I recall" says nothing, and "gas, no wait, electric"
 says electric. Plain functions over lists and dicts: the phone's file holds the same code."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.tokens import SAID, Token, Tokens

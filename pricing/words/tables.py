@@ -1,7 +1,5 @@
 """The compiled tables: rows as plain dicts, loaded once from the JSON files beside this module."""
 
-from __future__ import annotations
-
 import json
 import zlib
 from functools import cache

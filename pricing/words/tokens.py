@@ -6,8 +6,6 @@ the sign), stop (how strong a stop stands before it: 0 none, 1 comma or dash, 2 
 cap (typed with a capital), used ("" or what it was read as).
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.digits import DIGITS, SIGNS, read_digits

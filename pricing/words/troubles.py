@@ -1,8 +1,6 @@
 """What is wrong with one unit and what was found: sayings first, then signs, in the families of
 faults that the unit can have."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from pricing.words.sayings import saying_at

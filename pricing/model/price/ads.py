@@ -7,8 +7,6 @@ within two weeks; a: how far asks of one worth differ. The three are learned tog
 sales, whose rows carry none of them: so own sales outweigh asks as they come.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 from datetime import date

@@ -12,8 +12,6 @@ Its columns are the expected columns, and what the age would have moved becomes 
 own spread.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any

@@ -7,8 +7,6 @@ and the covariance
     mean = sum_k w_k u_k,     S = sum_k w_k (S_k + (u_k - mean)(u_k - mean)')
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np

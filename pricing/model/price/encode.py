@@ -14,8 +14,6 @@ stays in `missing`, so that the range widens by itself. A blank age enters as th
 over the ages of similar units (`model/price/ages`).
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 import numpy as np

@@ -5,8 +5,6 @@ One pass over the units (`seen`), then everything from what it counted and the s
 that nothing depends on the order of rows.
 """
 
-from __future__ import annotations
-
 from dataclasses import replace
 from datetime import date
 from typing import Any

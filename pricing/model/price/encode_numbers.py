@@ -1,7 +1,5 @@
 """The record of how units are read as plain numbers, and back, checked. numpy only."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -1,8 +1,6 @@
 """Why the price is what it is: every term in money, and where the uncertainty comes from. numpy
 only. The sums and the words stand in `formulas/price_terms`."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np

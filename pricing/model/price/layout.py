@@ -5,8 +5,6 @@ The scales (log points) and the figures from `basis/assumed` are starting assump
 judgement from common practice, learned away as sales grow (`mixed`).
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass

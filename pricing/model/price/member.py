@@ -12,8 +12,6 @@ person whose sales the fit does not know gets the group's level with the varianc
 seen, scale_owner^2, which is what such an answer holds anyway.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from dataclasses import replace
 

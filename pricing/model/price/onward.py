@@ -13,8 +13,6 @@ before stays open, so that its own sales teach little. Source: Kalman (1960), J.
 for t weights Lange, Little and Taylor (1989), J. Am. Stat. Assoc. 84(408).
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 

@@ -1,8 +1,6 @@
 """Blocks of the person's own attributes: any data set of prices can be put through the model by
 declaring its columns. numpy only."""
 
-from __future__ import annotations
-
 from itertools import combinations, product
 
 import numpy as np

@@ -1,8 +1,6 @@
 """Fit the price model: sold units -> fitted numbers. The story; its steps are `encode_fit`,
 `rounds`, `sums` and the record in `price`."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace

@@ -8,8 +8,6 @@ about normal. One t_nu with the summed scale would hold .848 where .80 is asked 
 is large.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

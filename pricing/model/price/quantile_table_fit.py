@@ -1,7 +1,5 @@
 """Make the table of quantiles of a t variable plus a normal one."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

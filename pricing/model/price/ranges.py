@@ -10,8 +10,6 @@ left-out residuals are those of the closed form e / (1 - h) with the scales held
 flatters; that is why the factor never narrows a range before there are 100 sales.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from fractions import Fraction

@@ -7,8 +7,6 @@ word that no sale has, where several units say it. A sum over units has the vari
 the R_i, not the sum of theirs: errors of level, type and trend do not cancel.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis.units import Units

@@ -9,8 +9,6 @@ weight
 No distance of our own making: a sale of another type counts where the model learned from it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any

@@ -6,8 +6,6 @@ a usual slip of the fingers (a nought too many or too few, two digits swapped, a
 it within 1.6.
 """
 
-from __future__ import annotations
-
 from datetime import date
 
 import numpy as np

@@ -1,8 +1,6 @@
 """How the spread of prices differs between units: ln s_i = ln s + gamma'v_i, gamma ~
 N(mean, sd^2)."""
 
-from __future__ import annotations
-
 import numpy as np
 from scipy.optimize import minimize
 

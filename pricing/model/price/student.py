@@ -6,8 +6,6 @@ the weight is its expected value.
 Source: Lange, Little and Taylor (1989), J. Am. Stat. Assoc. 84(408).
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.model.price.quantile_table_fit import t_log_density

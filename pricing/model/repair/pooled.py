@@ -8,8 +8,6 @@ A word never seen adds the spread of its block to the variance instead of an eff
 learns the numbers, this module answers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -7,8 +7,6 @@ expectation-maximisation.
 Breslow & Clayton 1993.) The number of units enters only through sums: 25 or 10^8.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 

@@ -18,8 +18,6 @@ figure, and it fades as units come in. A repair in several steps ("belt; pump") 
 steps in b, and adds ln(number of steps) to parts, half of it to hours.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import field
 from typing import Any

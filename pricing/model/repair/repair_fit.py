@@ -1,8 +1,6 @@
 """Learning the repairs: one pass that sums (`repair_sums`), then four small pooled regressions on
 the sums (`pooled_fit`)."""
 
-from __future__ import annotations
-
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping

@@ -5,8 +5,6 @@ Fixed: sold (not as-is), listed, returned. Not fixed: scrapped, parted, sold as-
 waiting are no outcome yet.
 """
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Mapping

@@ -8,8 +8,6 @@ Whose work the record does not know gets no shift and the whole spread between p
 one has no spread and nothing changes.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

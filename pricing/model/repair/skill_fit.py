@@ -13,8 +13,6 @@ with the group. The pass adds up log odds in bins, so that the number of units d
 record of fewer than two people is left as it is, without a pass where that is known.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from dataclasses import replace

@@ -1,8 +1,6 @@
 """The starting figures of a kind of repair, before any own unit: the table's, by type, fault and
 repair."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from pricing.basis import assumed

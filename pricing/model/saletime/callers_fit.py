@@ -11,8 +11,6 @@ Source: Hoeting et al. (1999), Statistical Science 14(4), for averaging over mod
 the laws looked at and their starting weights are own judgement.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from scipy.special import logsumexp
 

@@ -7,8 +7,6 @@ with the height         off = off_t + slope (ln(last ask / estimate) - its mean 
     slope ~ N(.05, .10^2)
 """
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,8 +1,6 @@
 """Listings as the sale-time model reads them: how long each waited, what was asked when, and what
 it was estimated at. numpy only."""
 
-from __future__ import annotations
-
 from collections import Counter
 from datetime import date
 from functools import cache

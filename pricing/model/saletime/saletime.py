@@ -11,8 +11,6 @@ theta and eta are uncertain together: what is known best is the rate at the asks
 made.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 
