@@ -13,7 +13,7 @@ from pricing.words.tokens import tokens_of
 
 # Read as a saying of its own although "same_words" would make it another word's.
 # What is left of "was working" or "bites you" says too little.
-LITTLE = "work|bit|c|haul|level|to fix|capacity|good|not|ok|fir|freez|chill|condition"
+LITTLE = "one piec|work|bit|c|haul|level|to fix|capacity|good|not|ok|fir|freez|chill|condition"
 TOO_LITTLE = {*LITTLE.split("|")}
 NOT_TOO = (
     "didnt cant cannot couldnt couldn't wouldnt wasnt wasn't arent aren't hasnt hasn't havent"

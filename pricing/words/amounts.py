@@ -73,6 +73,9 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
             if role == "size" and not _a_size(tokens, i):
                 continue
             size = _fits(pattern, tokens, i - before)
+            said = [one["n"] for one in tokens[i : i + size] if one["n"] is not None]
+            if role == "odds" and (sum(said) != 100 or len(said) < 2):
+                continue  # "70-30", "fifty fifty"
             if size > before:
                 _give([role, moment], factor, tokens, i - before, size, i, found)
                 break
@@ -188,6 +191,7 @@ def _note(role: str, value: float, numbers: list[float], at: int, found: list[An
     told: dict[str, list[Any]] = {
         "age2": ["age", sum(numbers) / len(numbers)], "drive_both": ["drive_min", value / 2],
         "of10": ["fix_chance", value / most], "percent": ["fix_chance", value / 100],
+        "odds": ["fix_chance", value / 100],
         "floor_nd": ["stairs", value - 1], "size": [role, _plain(value)], "made": [role, numbers],
     }  # fmt: skip
     found.append([*told.get(role, [role, value]), at])
@@ -333,6 +337,8 @@ def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
     """Whether the money is gone already."""
     if begins_with(after, SAID["spent behind"]) and (moment == "bench" or after[0] != "so"):
         return True
+    if moment == "bench" and (after == ["in"] or "spent" in after[0:4]):
+        return True
     if moment == "bench" and ("already" in before or begins_with(after, SAID["spent on part"])):
         return True
     spent = moment != "offer" and has_phrase(before[-3:], SAID["spent"])
@@ -383,13 +389,19 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
     if begins_with(after, ["firm"]):
         return "asked_now"
     if has_phrase(near, SAID["i want"]):
-        return "mine"
+        return _wanted(tokens[0:i], near)
     if begins_with(after, ["on it"]) and has_phrase(before, SAID["had on"]):
         return "asked_now"
     up = [word for word in clause_words(tokens, i, 9) if word in SAID["put up"]]
     if before[-1:] == ["at"] and (len(up) > 0 or begins_with(after, SAID["so long"])):
         return "mine" if tokens[i]["ask"] else "asked_now"
     return _sale_by_words(near, before, after, tokens[i])
+
+
+def _wanted(said: Tokens, near: list[str]) -> str:
+    """What I want is my guess; after a bid it is what is asked."""
+    bids = [one for one in said if one["used"] == "offered"]
+    return "asked_now" if len(bids) > 0 and "want" in near else "mine"
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:

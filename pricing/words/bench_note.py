@@ -24,7 +24,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     away = [hit for hit in said if _denied_finding(forms, hit, part)]
     said = [hit for hit in said if hit not in away]
     if line["moment"] == "ask":
-        said = [hit for hit in said if doing or hit[2] in SAID["actions"]]
+        said = [hit for hit in said if doing or hit[2] in SAID["actions"][1:]]
         for one in tokens[start:end] if doing and len(said) == 0 else []:
             one["unsaid"] = True  # what was done, and not read, is told
     else:
@@ -96,7 +96,7 @@ def _mark_known(tokens: Tokens, tables: Table) -> None:
 def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     """ "Boot looks ok", "pulled the pump, sock in it": what is well, or was taken off to look."""
     after = [form for form in forms[hit[1] : part["end"]] if form != ""]
-    if begins_with(after, SAID["fine"]) or begins_with(_measured(after), SAID["fine"]):
+    if _is_fine(after):
         return True
     if begins_with(after, SAID["turns still"]) and not _state_beside(forms, hit, part):
         return True
@@ -108,6 +108,14 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     last = before[-1]
     beside = last in SAID["looked"] or last in SAID["located"]  # "lego in the pump"
     return beside and not _state_beside(forms, hit, part)
+
+
+def _is_fine(after: list[str]) -> bool:
+    """ "Tests fine", "looks good"; "tests open" is not."""
+    told = _measured(after)
+    if 0 < len(told) < len(after) and told[0] in SAID["states"]:
+        return False
+    return begins_with(after, SAID["fine"]) or begins_with(told, SAID["fine"])
 
 
 def _measured(after: list[str]) -> list[str]:
@@ -124,7 +132,7 @@ def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
     start, end = part["start"], part["end"]
     fault = read_part(tokens, forms, start, end, unit, tables)
     firm = _firm(fault)
-    over = [hit for hit in said if _overlaps(hit, fault["spans"]) and _told_of(forms, hit, part)]
+    over = [hit for hit in said if _tells_fault(line, hit, part, fault)]
     if len(over) == 0 or len(firm) == 0 or len([one for one in firm if one[1] in SAID["seen"]]) > 0:
         return [firm, fault["spans"]]
     used = [one["used"] for one in tokens[start:end]]
@@ -133,6 +141,15 @@ def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
         tokens[i]["used"] = used[i - start]
     spans = [span for span in rest["spans"] if len([h for h in over if _overlaps(h, [span])]) == 0]
     return [_firm(rest), spans]
+
+
+def _tells_fault(line: Line, hit: list[Any], part: Part, fault: Table) -> bool:
+    """Whether the words of a finding tell a fault; at the bench also where it goes by no other
+    word than theirs ("spark module")."""
+    if _overlaps(hit, fault["spans"]) and _told_of(line["forms"], hit, part):
+        return True
+    out = [span for span in fault["words"] if span[0] < hit[0] or hit[1] < span[1]]
+    return line["moment"] == "bench" and len(fault["words"]) > len(out) == 0
 
 
 def _blanked(line: Line, hits: list[Any], part: Part) -> list[str]:
@@ -166,7 +183,8 @@ def _states_of(forms: list[str], hit: list[Any], part: Part) -> list[int]:
         while part["start"] <= i < part["end"] and seen < 2:
             if forms[i] != "":
                 seen += 1
-                if forms[i] in SAID["states"]:
+                verb = step < 0 and forms[i] == "open" and forms[i + 1] == ""  # "open the pump"
+                if forms[i] in SAID["states"] and not verb:
                     found.append(i)
             i += step
     return found

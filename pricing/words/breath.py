@@ -122,6 +122,9 @@ def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
     plain = name in tables["kinds"]
     kinds = tables["kinds"][name] if plain else [name]
     families = _families_of(kinds, tables, words)
+    said = words[one["start"] : one["end"]] if name.startswith("commer") else []
+    coin = [family for family in families if family in said or family + "s" in said]
+    families = coin if len(coin) == 1 else families
     sides = list(tables["sides"].get(name, []))
     if len(families) == 0 and name in own.get("families", {}):
         families = list(own["families"][name])
@@ -169,7 +172,8 @@ def give_fuel(tokens: Tokens, units: list[Any], heard: Tables, fields: list[Fiel
             fuel = "electric" if word in ("electric", "elec") else fuel
             if word in ("propane", "lp", "lpg"):
                 fields.append(["fuel said", "propane", i])
-            if fuel != "" and "gas" not in one["sides"] and "electric" not in one["sides"]:
+            sided = "gas" in one["sides"] or "electric" in one["sides"]
+            if fuel != "" and (not sided or "wall oven" in one["type"]):
                 fields.append(["fuel", fuel, i])
     for field in fields:
         if field[0] != "fuel":
@@ -193,7 +197,7 @@ def _narrow_by_fuel(one: Table, field: Field) -> None:
         elif one["type"] == "cooktop":
             one["type"] = one["sides"][-1] + " cooktop"
             one["plain"] = False
-    elif field[1] in one["sides"] or field[1] == "propane":
+    elif field[1] == "propane" or (field[1] in one["sides"] and "wall oven" not in one["type"]):
         field[0] = "fuel said"
 
 
@@ -259,6 +263,9 @@ def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
     if len(units) != 1 or units[0]["count"] < 2:
         return units
     unit = units[0]
+    rest = _rest_of(tokens, forms, unit)
+    if len(rest) > 0:
+        return rest
     sure = _members(tokens, unit, False)
     for found in (sure, _members(tokens, unit, True)):
         left = unit["count"] - sum([one[1] for one in found])
@@ -269,6 +276,25 @@ def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
         if len(found) > 1 and left == 0 and len([one for one in found if one[1] == 0]) == 0:
             return _split(tokens, forms, unit, found)
     return units
+
+
+def _rest_of(tokens: Tokens, forms: list[str], unit: Any) -> list[Any]:
+    """ "2 of my 3 washers work": the others are broken then, and else nothing is said of them."""
+    for i in range(max(unit["start"] - 4, 0), unit["start"] - 2):
+        n = tokens[i]["n"]
+        if n is None or tokens[i]["used"] != "" or tokens[i + 1]["w"] != "of" or n >= unit["count"]:
+            continue
+        last = {**tokens[i], "w": "rest", "n": None, "used": "units", "stop": 2}
+        tokens[i]["used"] = "units"
+        tokens.append(last)
+        forms.append("")
+        at = len(tokens) - 1
+        if "work" in forms:
+            tokens.append({**last, "w": "broken", "used": "", "stop": 0})
+            forms.append("broken")
+        others = {**unit, "start": at, "end": at + 1, "count": unit["count"] - int(n), "unit": 1}
+        return [{**unit, "count": int(n), "cut": at}, {**others, "cut": at}]
+    return []
 
 
 def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:

@@ -44,8 +44,9 @@ def take_makers(
             fields.append(["maker", one["t"], i])
             continue
         name = one["cap"] and word.isalpha() and not known(word, tables) and len(word) > 2
-        if not name or one["t"].isupper():
-            continue
+        ends = [said for said in SAID["no maker ends"] if word.endswith(said)]
+        if not name or one["t"].isupper() or len(ends) > 0:
+            continue  # "Stunning.", "Reversible."
         alone = (after is None or after["stop"] > 0) and (one["stop"] > 0)
         called = i > 0 and tokens[i - 1]["w"] in SAID["caller"]
         alone = alone and not one.get("bracket", False) and not called

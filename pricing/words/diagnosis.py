@@ -5,6 +5,7 @@ from typing import Any
 from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
+from pricing.words.second_thoughts import taken_back
 from pricing.words.tokens import SAID, Table, Tables, Tokens
 from pricing.words.troubles import (
     UNTOLD,
@@ -33,6 +34,8 @@ def read_troubles(
 ) -> None:
     """Fill faults, found and repair of each unit, part by part."""
     line = {"tokens": tokens, "forms": forms, "moment": moment, "tables": tables, "own": own}
+    if moment != "offer":
+        _without_taken_back(line, units[0])
     line["blamed"] = blamed_at(line, parts, units)
     named: list[list[Any]] = [[] for _ in units]
     told = {"named": named, "last": [[] for _ in units]}
@@ -49,6 +52,17 @@ def read_troubles(
         if unit["goods"] or (unit["type"] != "" and len(unit["families"]) == 0):
             if unit["type"] != "laundry pedestal":
                 unit["faults"] = goods_fault(line, parts, k, unit["faults"])
+
+
+def _without_taken_back(line: Line, unit: Any) -> None:
+    """ "Drain pump, I mean the circulation pump": the first of them is not found."""
+    tokens, forms = line["tokens"], line["forms"]
+    hits = findings_said(forms, 0, len(tokens), unit, line["tables"])
+    for k in range(len(hits) - 1):
+        if taken_back(tokens, hits[k][1], hits[k + 1][0]):
+            for i in range(hits[k][0], hits[k + 1][0]):
+                forms[i] = ""
+                tokens[i]["used"] = "idle" if tokens[i]["used"] == "" else tokens[i]["used"]
 
 
 def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
@@ -127,6 +141,8 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     not_cured(line, part, unit, got["names"] if not got["weak"] else [])
     if line["moment"] == "bench":
         got["names"] = _at_bench(got["names"], named, unit)
+    if len(units) > 1 and len(got["names"]) == 0 and _only_well(line, part):
+        got = whole_part(["any", WORKS], part["start"], part["end"], True)
     mark(tokens, got["words"])
     part["fault"] = len([n for n in got["names"] if n[1] not in HARMLESS]) > 0
     start = part["start"]
@@ -140,32 +156,37 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     named += got["names"]
     last[at] = [start, got["names"], looked["families"]]
     if len(units) > 1:
-        _of_the_others(tokens, part, units, told["named"], got["names"])
+        _of_the_others(line, part, units, told["named"])
+
+
+def _only_well(line: Line, part: Part) -> bool:
+    """ "Gas range fine": of one of several nothing else is said."""
+    at = [i for i in range(part["start"], part["end"]) if line["forms"][i] not in ("", "is", "one")]
+    rest = [one for one in [line["tokens"][i] for i in at] if one.get("part", "") == ""]
+    return line["moment"] == "offer" and len(rest) == 1 and rest[0]["w"] in SAID["well"]
 
 
 def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
     """At the bench it is the person who took it apart; what follows a finding is no complaint."""
-    names = [n for n in names if n[1] != "taken apart by the owner"]
+    names = [n for n in names if n[1] not in ("taken apart by the owner", WORKS)]
     if len(named) == 0:
         return names
     if len(without(named, UNTOLD)) == 0:
         return names
     if unit["found"] != "" and len([n for n in named if n[0] != "danger"]) > 0:
-        return []
-    names = [n for n in names if n[0] != "danger" and n[1] != WORKS]
+        return [n for n in names if n[1] in SAID["told late"]]
+    names = [n for n in names if n[0] != "danger"]
     return [n for n in names if n[1] not in SAID["at bench no fault"]]
 
 
-def _of_the_others(
-    tokens: Tokens, part: Table, units: Tables, named: list[list[Any]], names: list[Any]
-) -> None:
-    """ "All working", "both leak": said of the last unit, it holds for the others too."""
-    words = [one["w"] for one in tokens[part["start"] : part["end"]]]
-    if words[0] == "all" or len([w for w in words if w in SAID["each"]]) > 0:
+def _of_the_others(line: Line, part: Part, units: Tables, named: list[list[Any]]) -> None:
+    """ "All working", "both leak", "dead all": said of the last unit, it holds for the others."""
+    words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
+    if "all" in (words[0], words[-1]) or len([w for w in words if w in SAID["each"]]) > 0:
         for j in range(len(units)):
             if j != part["unit"]:
-                held = ["any", *units[j]["families"]]
-                named[j] += [n for n in names if n[0] in held]
+                got = read_cut(line["tokens"], line["forms"], part, units[j], line["tables"])
+                named[j] += got["names"]
 
 
 def _goes_on(line: Line, part: Part, before: list[Any], unit: Any) -> bool:

@@ -42,8 +42,10 @@ def unit_into(target: Table, one: Table, tables: Table) -> None:
     """Type, faults, found and repairs of a unit into its reading."""
     if one["type"] != "" and not one["plain"]:
         target["type"] = one["type"]
-    if one["families"] == ["washer"] and "fuel" in target:
-        del target["fuel"]  # "a washer and a dryer, both electric"
+    burns = [name for name in one["families"] if name in ("dryer", "range")]
+    burns += ["heater"] if one["type"] in ("", "water heater") else []
+    if len(burns) == 0 and "fuel" in target:
+        del target["fuel"]  # "a washer and a dryer, both electric", "propane fridge"
     if len(one["faults"]) == 1:
         target["fault"] = one["faults"][0]
     elif len(one["faults"]) > 1:
@@ -278,7 +280,7 @@ def asks(
     line = [one["w"] for one in tokens]
     if moment == "bench" and "found" in read_now and has_phrase(line, SAID["undecided"]):
         out.append("found")
-    if moment == "offer" and "kinds" in answer and has_phrase(line, SAID["fuel unknown"]):
+    if moment == "offer" and len([one for one in tokens if one.get("either", False)]) > 0:
         out.append("type")
     if "owned" in names and "age" not in names and "made" not in names:
         out.append("age")

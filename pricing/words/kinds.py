@@ -40,6 +40,7 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
         m for m in found if begins_with(words_after(tokens, m["end"] - 1, 3), SAID["not for sale"])
     ]
     away += [m for m in found if _of_another(tokens, m)]
+    away += [m for m in found if m["goods"] and _only_there(tokens, m)]
     found = [m for m in found if m not in away]
     meant = [m for m in found if not _denied_or_kept(tokens, m)]
     if len(meant) > 0:  # "not the dryer, it's the washer": there must be one that is meant
@@ -52,6 +53,12 @@ def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> 
     if len(known) > 0:  # a mower beside a dryer is what they want in trade, or how it was moved
         found = [m for m in found if not m["goods"] or m["type"] in tables["refused_goods"]]
     return found
+
+
+def _only_there(tokens: Tokens, one: Mention) -> bool:
+    """ "Cut on the cabinet edge", "swap for a bike": where it is or what they want for it."""
+    near = [word for word in clause_words(tokens, one["start"], 3) if word in SAID["there"]]
+    return len(near) > 0 and not _priced(tokens, one["start"])
 
 
 def _of_another(tokens: Tokens, one: Mention) -> bool:
@@ -69,10 +76,13 @@ def _denied_or_kept(tokens: Tokens, one: Mention) -> bool:
 
 
 def _ice_maker(tokens: Tokens) -> list[Mention]:
-    """ "Ice maker" is a machine of its own where nothing else is named."""
+    """ "Ice maker" is a machine of its own where nothing else is named, "FL" alone a washer."""
     for i in range(len(tokens)):
         word = tokens[i]["w"]
         two = word == "ice" and i + 1 < len(tokens) and tokens[i + 1]["w"] in ("maker", "makers")
+        side = {"FL": "front-load washer", "TL": "top-load washer"}.get(tokens[i]["t"], "")
+        if side != "" and (i == 0 or tokens[i]["stop"] > 0) and len(words_after(tokens, i, 1)) == 0:
+            return [{"start": i, "end": i + 1, "type": side, "goods": False}]
         if two or word == "icemaker":
             end = i + 2 if two else i + 1
             return [{"start": i, "end": end, "type": "ice maker machine", "goods": False}]
@@ -103,6 +113,9 @@ def _mention_at(
         for hit in saying_at(forms, i, end, tables):
             for entry in hit[1]:
                 name = tables["names"][entry[0]]
+                many = [t["w"] for t in tokens[i : hit[0]] if t["w"] in ("washers", "dryers")]
+                if name[2].endswith("pair") and len(many) == 1:
+                    continue  # "two washers and a dryer"
                 if name[0] in ("type", "plain word") and best is None:
                     best = {"start": i, "end": hit[0], "type": name[2], "goods": False}
             if best is not None:
@@ -327,11 +340,12 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
     elif last["type"] == "freezer":
         if whole != "fridge" and whole not in fridges:
             return False
-    elif last["type"] != "cooktop" or not (
-        whole in ("oven", "range") or whole in tables["kinds"]["range"]
+    elif last["type"] not in ("cooktop", "oven") or not (
+        whole in ("oven", "range", "electric range") or whole in tables["kinds"]["range"]
     ):
         return False
     one["part"] = "range" if whole == "oven" else "same"
+    last["part"] = "range" if last["type"] == "oven" else last["part"]
     last["type"] = "range" if whole == "oven" else whole
     return True
 
@@ -353,8 +367,9 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
             continue
         again = word in ("a", "an", "another", "plus")
         fresh = again or two in ("plus", "and a", "also a") or one["count"] > 1
+        fresh = fresh or (word == "one" and units[0]["count"] > 1)
         if family == "same" and fresh and one["type"] == units[at]["type"]:
-            fresh = word == "another" or one["count"] > 1
+            fresh = fresh and (word in ("another", "one") or one["count"] > 1)
         if fresh and again and one["type"] in SAID["second units"]:
             return False
         if family == "same" and one["count"] > 1 and units[at]["count"] > 1:

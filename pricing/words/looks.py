@@ -141,7 +141,11 @@ def _as_condition(
     who = [word for word in before if word in SAID["who"]]  # "she was so nice"
     if len(who) > 0 and len([word for word in before if word in SAID["telling"]]) == 0:
         return False
-    alone = tokens[end - 1]["w"] in ("shape", "condition") or _alone(tokens, forms, i, end)
+    alone = tokens[end - 1]["w"] in ("shape", "condition", "cond") or _alone(tokens, forms, i, end)
+    behind = i > 0 and tokens[i - 1]["used"] in SAID["looks behind"] and tokens[i]["stop"] == 0
+    ends = end >= len(tokens) or tokens[end]["stop"] > 0 or tokens[end]["used"] != ""
+    if behind and ((moment == "ask" and ends) or end - i > 1):
+        return True  # "6 years good", "2021 like new slight scratch"
     if moment == "bench" and end - i == 1:  # "fan ok": of the fan, not of the whole unit
         ends = end >= len(tokens) or tokens[end]["stop"] > 0
         alone = alone and ends and tokens[i]["stop"] > 0

@@ -89,6 +89,7 @@ def take_money(
     tokens: Tokens, forms: list[str], moment: str, fields: list[Field], n_units: int
 ) -> None:
     """Prices and what they are for; "free" and "they pay"."""
+    _came_down(tokens)
     signed = [i for i in range(len(tokens)) if tokens[i]["money"] != ""]
     for i in [*signed, *range(len(tokens))]:  # an amount with its sign is surer than one without
         one = tokens[i]
@@ -132,6 +133,18 @@ def take_money(
             tokens[i]["used"] = "their_price"
             fields.append(["free", 0.0, i])
             fields.append([_for_whom(tokens, i), "free", i])
+
+
+def _came_down(tokens: Tokens) -> None:
+    """ "Talked him from 80 to 55": the last is money, the first nobody's price."""
+    for i in range(1, len(tokens) - 2):
+        first, last = tokens[i]["n"], tokens[i + 2]["n"]
+        if first is None or last is None or not 5 <= last < first:
+            continue
+        if tokens[i - 1]["w"] == "from" and tokens[i + 1]["w"] == "to":
+            tokens[i]["used"] = "no"
+            tokens[i + 1]["used"] = "money"
+            tokens[i + 2]["money"] = "$" if tokens[i + 2]["used"] == "" else ""
 
 
 def _asked(tokens: Tokens, i: int) -> bool:

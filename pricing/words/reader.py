@@ -24,6 +24,7 @@ from pricing.words.prices import take_money
 from pricing.words.sayings import known, mend_typos, plain_words, ready
 from pricing.words.second_thoughts import (
     last_said,
+    mark_left_open,
     mark_taken_back,
     with_last_kind,
     with_last_number,
@@ -44,6 +45,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     _codes_told(tokens, forms, tables)
     fields: list[Field] = []
     _serials(tokens)
+    mark_left_open(tokens, forms)
     take_numbers(tokens, tables["numbers"], moment, fields)
     take_years(tokens, fields, year_now)
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own))
@@ -97,7 +99,11 @@ def _spoilt(tokens: Tokens, parts: Tables, i: int) -> bool:
     """Whether a feature stands in a part that tells a fault ("ice maker doesn't work")."""
     of_it = [part for part in parts if part["start"] <= i < part["end"]]
     cept = [part for part in of_it if tokens[part["start"]]["w"] in ("except", "cept")]
-    return len(cept) > 0 or len([part for part in of_it if part.get("fault", False)]) > 0
+    gone = len(cept) > 0 or len([part for part in of_it if part.get("fault", False)]) > 0
+    for one in tokens[i : i + 2] if gone else []:  # what is not read as one is told
+        one["unsaid"] = one.get("soft", False)
+        one["soft"] = False
+    return gone
 
 
 def _not_that(tokens: Tokens) -> None:

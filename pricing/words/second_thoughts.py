@@ -30,8 +30,9 @@ def without_asides(tokens: Tokens) -> Tokens:
 
 
 def phrase_at(tokens: Tokens, i: int, phrases: Any) -> int:
-    """How many tokens from i make one of the phrases; 0 for none."""
+    """How many tokens from i make one of the phrases, the longest; 0 for none."""
     first = tokens[i]["w"]
+    best = 0
     for phrase in phrases:
         if not phrase.startswith(first):
             continue
@@ -39,9 +40,9 @@ def phrase_at(tokens: Tokens, i: int, phrases: Any) -> int:
         if i + len(words) > len(tokens):
             continue
         same = [k for k in range(len(words)) if tokens[i + k]["w"] == words[k]]
-        if len(same) == len(words):
-            return len(words)
-    return 0
+        if len(same) == len(words) > best:
+            best = len(words)
+    return best
 
 
 def with_last_number(tokens: Tokens) -> Tokens:
@@ -142,6 +143,19 @@ def with_last_word(tokens: Tokens) -> Tokens:
     return out
 
 
+def mark_left_open(tokens: Tokens, forms: list[str]) -> None:
+    """ "Gas or electric, didn't ask", "upright or chest?": neither is told; both words are."""
+    for i in range(len(tokens) - 2):
+        for row in SAID["alternatives"]:
+            group = row.split(" ")
+            one, two = tokens[i]["w"], tokens[i + 2]["w"]
+            if tokens[i + 1]["w"] in ("or", "/") and one in group and two in group and one != two:
+                for k in (i, i + 2):
+                    forms[k] = ""
+                    tokens[k]["used"] = "open"
+                    tokens[k]["either"] = True
+
+
 def _not_this(tokens: Tokens) -> Tokens:
     """ "Not a gas dryer, its the electric one": the fuel or side that is told, in its place."""
     for i in range(len(tokens)):
@@ -212,7 +226,7 @@ def with_last_kind(tokens: Tokens, mentions: list[Any]) -> list[Any]:
     """The appliances named, without one that the next words put right."""
     out: list[Any] = []
     for one in mentions:
-        if len(out) > 0 and _taken_back(tokens, out[-1]["end"], one["start"]):
+        if len(out) > 0 and taken_back(tokens, out[-1]["end"], one["start"]):
             for i in range(out[-1]["start"], one["start"]):
                 tokens[i]["used"] = "idle"
             out = out[0:-1]
@@ -220,7 +234,7 @@ def with_last_kind(tokens: Tokens, mentions: list[Any]) -> list[Any]:
     return out
 
 
-def _taken_back(tokens: Tokens, start: int, end: int) -> bool:
+def taken_back(tokens: Tokens, start: int, end: int) -> bool:
     """Whether nothing but words that take back stands between two places."""
     seen = False
     i = start
@@ -256,6 +270,9 @@ def _over(tokens: Tokens, first: Any, last: Any, lone: bool) -> bool:
     """Whether the later of two fields takes the place of the first."""
     name, start, end = first[0], first[2], last[2]
     if name == last[0] and name in ONCE_SAID.split(" "):
+        doubted = [one for one in tokens[start : start + 2] if one["ask"]]
+        if len(doubted) > 0 and not tokens[end]["ask"] and name in ("age", "miles"):
+            return True  # "ten? let's say nine years"
         today = lone and name == "their_price" and _of_today(tokens, start, end)
         return today or _put_right(tokens, start, end, False)
     years = lone and name in ("age", "made") and last[0] in ("age", "made")

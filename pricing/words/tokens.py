@@ -36,6 +36,7 @@ AS_TYPED = {
 }  # fmt: skip
 
 
+SHORT = "min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no".split(" ")
 COUNT_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
                "twelve")  # fmt: skip
 
@@ -224,6 +225,8 @@ def tokens_of(text: str, mark: str = ".") -> Tokens:
             else:
                 stop = 1 if stop == 0 else stop
             continue
+        if _is_short(raw, cut, place):
+            continue
         if piece in STOPS and len(piece) == 1:
             strong = 2 if piece in ".!?;\n\r" else 1
             bracket = piece in "(["
@@ -239,6 +242,14 @@ def tokens_of(text: str, mark: str = ".") -> Tokens:
             bracket = False
             stop = 0
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark))
+
+
+def _is_short(raw: Tokens, cut: list[str], place: int) -> bool:
+    """ "20 min. from here", "no. 2": the point ends no sentence."""
+    after = cut[place + 1][0] if place + 1 < len(cut) else ""
+    if cut[place] != "." or len(raw) == 0 or raw[-1]["w"] not in SHORT:
+        return False
+    return after != "" and after == after.lower() and after not in STOPS
 
 
 def _is_range(raw: Tokens, cut: list[str], place: int, mark: str) -> bool:

@@ -12,6 +12,7 @@ const tokens_words = (() => {
     return ((text !== "") && (py.len(py.each(text).filter((c) => ((py.has(c, DIGITS)) || (py.has(c, other)))).map((c) => (c))) === 0));
   }
   const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
+  const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
   const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
   function tidied(text) {
     let c, count, digit, n, one, out, small, word;
@@ -219,6 +220,9 @@ const tokens_words = (() => {
         }
         continue;
       }
+      if (py.truth(_is_short(raw, cut, place))) {
+        continue;
+      }
       if (((py.has(piece, STOPS)) && (py.len(piece) === 1))) {
         strong = ((py.has(piece, ".!?;\n\r")) ? 2 : 1);
         bracket = (py.has(piece, "(["));
@@ -239,6 +243,14 @@ const tokens_words = (() => {
       }
     }
     return _numbers_in_words(_money_signs(_quoted_years(raw), mark));
+  }
+  function _is_short(raw, cut, place) {
+    let after;
+    after = ((py.add(place, 1) < py.len(cut)) ? cut[py.add(place, 1)][0] : "");
+    if (((cut[place] !== ".") || (py.len(raw) === 0) || (!py.has(raw[raw.length - 1]["w"], SHORT)))) {
+      return false;
+    }
+    return ((after !== "") && (py.eq(after, after.toLowerCase())) && (!py.has(after, STOPS)));
   }
   function _is_range(raw, cut, place, mark) {
     let after, piece, several, year;
@@ -512,7 +524,7 @@ const tokens_words = (() => {
     }
     return [((size > 0) ? py.add(total, part) : null), size];
   }
-  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT };
+  return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT };
 })();
 const sayings_words = (() => {
   const { SAID, Table, Token, Tokens } = tokens_words;
@@ -879,7 +891,7 @@ const amounts_words = (() => {
     return (i - start);
   }
   function take_numbers(tokens, patterns, moment, found) {
-    let before, factor, i, one, pattern, role, row, size, wanted, when;
+    let before, factor, i, one, pattern, role, row, said, size, wanted, when;
     _month_years(tokens, found);
     for (i of py.range(py.len(tokens))) {
       one = tokens[i];
@@ -905,6 +917,10 @@ const amounts_words = (() => {
           continue;
         }
         size = _fits(pattern, tokens, (i - before));
+        said = tokens.slice(i, py.add(i, size)).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"]));
+        if (((role === "odds") && ((py.sum(said) !== 100) || (py.len(said) < 2)))) {
+          continue;
+        }
         if ((size > before)) {
           _give([role, moment], factor, tokens, (i - before), size, i, found);
           break;
@@ -1027,7 +1043,7 @@ const amounts_words = (() => {
       return null;
     }
     most = ((py.len(numbers) > 1) ? py.max(numbers[1], 1.0) : 10.0);
-    told = { ["age2"]: ["age", (py.sum(numbers) / py.len(numbers))], ["drive_both"]: ["drive_min", (value / 2)], ["of10"]: ["fix_chance", (value / most)], ["percent"]: ["fix_chance", (value / 100)], ["floor_nd"]: ["stairs", (value - 1)], ["size"]: [role, _plain(value)], ["made"]: [role, numbers] };
+    told = { ["age2"]: ["age", (py.sum(numbers) / py.len(numbers))], ["drive_both"]: ["drive_min", (value / 2)], ["of10"]: ["fix_chance", (value / most)], ["percent"]: ["fix_chance", (value / 100)], ["odds"]: ["fix_chance", (value / 100)], ["floor_nd"]: ["stairs", (value - 1)], ["size"]: [role, _plain(value)], ["made"]: [role, numbers] };
     found.push([...py.get(told, role, [role, value]), at]);
   }
   function _plain(value) {
@@ -1184,6 +1200,9 @@ const amounts_words = (() => {
     if ((py.truth(begins_with(after, SAID["spent behind"])) && ((moment === "bench") || (after[0] !== "so")))) {
       return true;
     }
+    if (((moment === "bench") && ((py.eq(after, ["in"])) || (py.has("spent", after.slice(0, 4)))))) {
+      return true;
+    }
     if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, SAID["spent on part"]))))) {
       return true;
     }
@@ -1238,7 +1257,7 @@ const amounts_words = (() => {
       return "asked_now";
     }
     if (py.truth(has_phrase(near, SAID["i want"]))) {
-      return "mine";
+      return _wanted(tokens.slice(0, i), near);
     }
     if ((py.truth(begins_with(after, ["on it"])) && py.truth(has_phrase(before, SAID["had on"])))) {
       return "asked_now";
@@ -1248,6 +1267,11 @@ const amounts_words = (() => {
       return (py.truth(tokens[i]["ask"]) ? "mine" : "asked_now");
     }
     return _sale_by_words(near, before, after, tokens[i]);
+  }
+  function _wanted(said, near) {
+    let bids, one;
+    bids = py.each(said).filter((one) => (one["used"] === "offered")).map((one) => (one));
+    return (((py.len(bids) > 0) && (py.has("want", near))) ? "asked_now" : "mine");
   }
   function _sale_by_words(near, before, after, one) {
     let role, sure;
@@ -1315,6 +1339,7 @@ const kinds_words = (() => {
     found = py.each(found).filter((m) => !py.truth(_beside(tokens, m))).map((m) => (m));
     away = py.each(found).filter((m) => py.truth(begins_with(words_after(tokens, (m["end"] - 1), 3), SAID["not for sale"]))).map((m) => (m));
     away = py.more(away, py.each(found).filter((m) => py.truth(_of_another(tokens, m))).map((m) => (m)));
+    away = py.more(away, py.each(found).filter((m) => (py.truth(m["goods"]) && py.truth(_only_there(tokens, m)))).map((m) => (m)));
     found = py.each(found).filter((m) => (!py.has(m, away))).map((m) => (m));
     meant = py.each(found).filter((m) => !py.truth(_denied_or_kept(tokens, m))).map((m) => (m));
     if ((py.len(meant) > 0)) {
@@ -1333,6 +1358,11 @@ const kinds_words = (() => {
     }
     return found;
   }
+  function _only_there(tokens, one) {
+    let near, word;
+    near = clause_words(tokens, one["start"], 3).filter((word) => (py.has(word, SAID["there"]))).map((word) => (word));
+    return ((py.len(near) > 0) && !py.truth(_priced(tokens, one["start"])));
+  }
   function _of_another(tokens, one) {
     let before, kin, own, word;
     before = clause_words(tokens, one["start"], 5);
@@ -1346,10 +1376,14 @@ const kinds_words = (() => {
     return (py.has(before, SAID["not meant"]));
   }
   function _ice_maker(tokens) {
-    let end, i, two, word;
+    let end, i, side, two, word;
     for (i of py.range(py.len(tokens))) {
       word = tokens[i]["w"];
       two = ((word === "ice") && (py.add(i, 1) < py.len(tokens)) && (py.has(tokens[py.add(i, 1)]["w"], ["maker", "makers"])));
+      side = py.get({ ["FL"]: "front-load washer", ["TL"]: "top-load washer" }, tokens[i]["t"], "");
+      if (((side !== "") && ((i === 0) || (tokens[i]["stop"] > 0)) && (py.len(words_after(tokens, i, 1)) === 0))) {
+        return [{ ["start"]: i, ["end"]: py.add(i, 1), ["type"]: side, ["goods"]: false }];
+      }
       if ((py.truth(two) || (word === "icemaker"))) {
         end = (py.truth(two) ? py.add(i, 2) : py.add(i, 1));
         return [{ ["start"]: i, ["end"]: end, ["type"]: "ice maker machine", ["goods"]: false }];
@@ -1366,7 +1400,7 @@ const kinds_words = (() => {
     return ((one["type"] === "side-by-side fridge") && (py.has(before, ["sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat"])));
   }
   function _mention_at(tokens, forms, i, tables, own) {
-    let best, end, entry, goods, hit, key, kinds, mine, name, one, turned, words;
+    let best, end, entry, goods, hit, key, kinds, many, mine, name, one, t, turned, words;
     goods = listed_at(tokens, i, tables["other_goods"], 4);
     kinds = py.get(own, "types", {  });
     mine = listed_at(tokens, i, kinds, 6);
@@ -1379,6 +1413,10 @@ const kinds_words = (() => {
       for (hit of saying_at(forms, i, end, tables)) {
         for (entry of py.each(hit[1])) {
           name = tables["names"][entry[0]];
+          many = tokens.slice(i, hit[0]).filter((t) => (py.has(t["w"], ["washers", "dryers"]))).map((t) => (t["w"]));
+          if ((py.truth(name[2].endsWith("pair")) && (py.len(many) === 1))) {
+            continue;
+          }
           if (((py.has(name[0], ["type", "plain word"])) && (py.nil(best)))) {
             best = { ["start"]: i, ["end"]: hit[0], ["type"]: name[2], ["goods"]: false };
           }
@@ -1629,12 +1667,13 @@ const kinds_words = (() => {
           return false;
         }
       } else {
-        if (((last["type"] !== "cooktop") || !((py.has(whole, ["oven", "range"])) || (py.has(whole, tables["kinds"]["range"]))))) {
+        if (((!py.has(last["type"], ["cooktop", "oven"])) || !((py.has(whole, ["oven", "range", "electric range"])) || (py.has(whole, tables["kinds"]["range"]))))) {
           return false;
         }
       }
     }
     one["part"] = ((whole === "oven") ? "range" : "same");
+    last["part"] = ((last["type"] === "oven") ? "range" : last["part"]);
     last["type"] = ((whole === "oven") ? "range" : whole);
     return true;
   }
@@ -1658,8 +1697,9 @@ const kinds_words = (() => {
       }
       again = (py.has(word, ["a", "an", "another", "plus"]));
       fresh = (py.truth(again) || (py.has(two, ["plus", "and a", "also a"])) || (one["count"] > 1));
+      fresh = (py.truth(fresh) ? fresh : ((word === "one") && (units[0]["count"] > 1)));
       if (((family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
-        fresh = ((word === "another") ? (word === "another") : (one["count"] > 1));
+        fresh = (py.truth(fresh) && ((py.has(word, ["another", "one"])) || (one["count"] > 1)));
       }
       if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], SAID["second units"])))) {
         return false;
@@ -1895,8 +1935,9 @@ const second_thoughts_words = (() => {
     return out;
   }
   function phrase_at(tokens, i, phrases) {
-    let first, k, phrase, same, words;
+    let best, first, k, phrase, same, words;
     first = tokens[i]["w"];
+    best = 0;
     for (phrase of py.each(phrases)) {
       if (!py.truth(phrase.startsWith(first))) {
         continue;
@@ -1906,11 +1947,11 @@ const second_thoughts_words = (() => {
         continue;
       }
       same = py.range(py.len(words)).filter((k) => (py.eq(tokens[py.add(i, k)]["w"], words[k]))).map((k) => (k));
-      if ((py.eq(py.len(same), py.len(words)))) {
-        return py.len(words);
+      if ((py.eq(py.len(same), py.len(words)) && py.len(words) > best)) {
+        best = py.len(words);
       }
     }
-    return 0;
+    return best;
   }
   function with_last_number(tokens) {
     let after, ends, first, first_label, fits, i, out, unit;
@@ -2003,6 +2044,22 @@ const second_thoughts_words = (() => {
     }
     return out;
   }
+  function mark_left_open(tokens, forms) {
+    let group, i, k, one, row, two;
+    for (i of py.range((py.len(tokens) - 2))) {
+      for (row of py.each(SAID["alternatives"])) {
+        group = py.split(row, " ");
+        [one, two] = [tokens[i]["w"], tokens[py.add(i, 2)]["w"]];
+        if (((py.has(tokens[py.add(i, 1)]["w"], ["or", "/"])) && (py.has(one, group)) && (py.has(two, group)) && (!py.eq(one, two)))) {
+          for (k of [i, py.add(i, 2)]) {
+            forms[k] = "";
+            tokens[k]["used"] = "open";
+            tokens[k]["either"] = true;
+          }
+        }
+      }
+    }
+  }
   function _not_this(tokens) {
     let at, end, i, k, last, middle, one, start, thought, turns, w;
     for (i of py.range(py.len(tokens))) {
@@ -2086,7 +2143,7 @@ const second_thoughts_words = (() => {
     let i, one, out;
     out = [];
     for (one of py.each(mentions)) {
-      if (((py.len(out) > 0) && py.truth(_taken_back(tokens, out[out.length - 1]["end"], one["start"])))) {
+      if (((py.len(out) > 0) && py.truth(taken_back(tokens, out[out.length - 1]["end"], one["start"])))) {
         for (i of py.range(out[out.length - 1]["start"], one["start"])) {
           tokens[i]["used"] = "idle";
         }
@@ -2096,7 +2153,7 @@ const second_thoughts_words = (() => {
     }
     return out;
   }
-  function _taken_back(tokens, start, end) {
+  function taken_back(tokens, start, end) {
     let i, seen, size;
     seen = false;
     i = start;
@@ -2130,9 +2187,13 @@ const second_thoughts_words = (() => {
     return py.each(fields).filter((field) => (!py.has(field, gone))).map((field) => (field));
   }
   function _over(tokens, first, last, lone) {
-    let end, name, start, today, years;
+    let doubted, end, name, one, start, today, years;
     [name, start, end] = [first[0], first[2], last[2]];
     if (((py.eq(name, last[0])) && (py.has(name, py.split(ONCE_SAID, " "))))) {
+      doubted = tokens.slice(start, py.add(start, 2)).filter((one) => py.truth(one["ask"])).map((one) => (one));
+      if (((py.len(doubted) > 0) && !py.truth(tokens[end]["ask"]) && (py.has(name, ["age", "miles"])))) {
+        return true;
+      }
       today = (py.truth(lone) && (name === "their_price") && py.truth(_of_today(tokens, start, end)));
       return (py.truth(today) ? today : _put_right(tokens, start, end, false));
     }
@@ -2171,7 +2232,7 @@ const second_thoughts_words = (() => {
       }
     }
   }
-  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, with_last_kind, ONCE_SAID, last_said, mark_taken_back };
+  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, mark_left_open, with_last_kind, taken_back, ONCE_SAID, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
   const { SAID, Table, Tables, Token, Tokens } = tokens_words;
@@ -2308,12 +2369,15 @@ const breath_words = (() => {
     }
   }
   function blank_unit(one, tables, own, words) {
-    let count, families, goods, kinds, name, plain, sides, unit;
+    let coin, count, families, family, goods, kinds, name, plain, said, sides, unit;
     name = ((!py.nil(one)) ? one["type"] : "");
     goods = ((!py.nil(one)) && py.truth(one["goods"]));
     plain = (py.has(name, tables["kinds"]));
     kinds = (py.truth(plain) ? tables["kinds"][name] : [name]);
     families = _families_of(kinds, tables, words);
+    said = (py.truth(name.startsWith("commer")) ? words.slice(one["start"], one["end"]) : []);
+    coin = py.each(families).filter((family) => ((py.has(family, said)) || (py.has(py.add(family, "s"), said)))).map((family) => (family));
+    families = ((py.len(coin) === 1) ? coin : families);
     sides = py.list(py.get(tables["sides"], name, []));
     if (((py.len(families) === 0) && (py.has(name, py.get(own, "families", {  }))))) {
       families = py.list(own["families"][name]);
@@ -2346,7 +2410,7 @@ const breath_words = (() => {
     return py.add(sides, py.each(loads).map((one) => (py.add(one, "-load"))));
   }
   function give_fuel(tokens, units, heard, fields) {
-    let at, every, field, fuel, i, k, load, one, word;
+    let at, every, field, fuel, i, k, load, one, sided, word;
     for (k of py.range(py.len(units))) {
       one = heard[k];
       if (py.truth(one["goods"])) {
@@ -2366,7 +2430,8 @@ const breath_words = (() => {
         if ((py.has(word, ["propane", "lp", "lpg"]))) {
           fields.push(["fuel said", "propane", i]);
         }
-        if (((fuel !== "") && (!py.has("gas", one["sides"])) && (!py.has("electric", one["sides"])))) {
+        sided = ((py.has("gas", one["sides"])) ? (py.has("gas", one["sides"])) : (py.has("electric", one["sides"])));
+        if (((fuel !== "") && (!py.truth(sided) || (py.has("wall oven", one["type"]))))) {
           fields.push(["fuel", fuel, i]);
         }
       }
@@ -2400,7 +2465,7 @@ const breath_words = (() => {
         }
       }
     } else {
-      if (((py.has(field[1], one["sides"])) || (field[1] === "propane"))) {
+      if (((field[1] === "propane") || ((py.has(field[1], one["sides"])) && (!py.has("wall oven", one["type"]))))) {
         field[0] = "fuel said";
       }
     }
@@ -2476,6 +2541,10 @@ const breath_words = (() => {
       return units;
     }
     unit = units[0];
+    rest = _rest_of(tokens, forms, unit);
+    if ((py.len(rest) > 0)) {
+      return rest;
+    }
     sure = _members(tokens, unit, false);
     for (found of [sure, _members(tokens, unit, true)]) {
       left = (unit["count"] - py.sum(py.each(found).map((one) => (one[1]))));
@@ -2489,6 +2558,27 @@ const breath_words = (() => {
       }
     }
     return units;
+  }
+  function _rest_of(tokens, forms, unit) {
+    let at, i, last, n, others;
+    for (i of py.range(py.max((unit["start"] - 4), 0), (unit["start"] - 2))) {
+      n = tokens[i]["n"];
+      if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[py.add(i, 1)]["w"] !== "of") || (n >= unit["count"]))) {
+        continue;
+      }
+      last = { ...tokens[i], ["w"]: "rest", ["n"]: null, ["used"]: "units", ["stop"]: 2 };
+      tokens[i]["used"] = "units";
+      tokens.push(last);
+      forms.push("");
+      at = (py.len(tokens) - 1);
+      if ((py.has("work", forms))) {
+        tokens.push({ ...last, ["w"]: "broken", ["used"]: "", ["stop"]: 0 });
+        forms.push("broken");
+      }
+      others = { ...unit, ["start"]: at, ["end"]: py.add(at, 1), ["count"]: (unit["count"] - py.int(n)), ["unit"]: 1 };
+      return [{ ...unit, ["count"]: py.int(n), ["cut"]: at }, { ...others, ["cut"]: at }];
+    }
+    return [];
   }
   function _members(tokens, unit, loose) {
     let after, before, begins, i, named, one, out, size;
@@ -2620,7 +2710,7 @@ const called_words = (() => {
   const { known } = sayings_words;
   const { SAID, Table, Token, Tokens } = tokens_words;
   function take_makers(tokens, units, fields, tables, own) {
-    let after, alone, before, brand, called, ends, i, ice, leads, mine, name, one, starts, told, word;
+    let after, alone, before, brand, called, ends, i, ice, leads, mine, name, one, said, starts, told, word;
     starts = py.each(units).map((one) => (one["start"]));
     mine = py.get(own, "makers", {  });
     for (i of py.range(py.len(tokens))) {
@@ -2657,7 +2747,8 @@ const called_words = (() => {
         continue;
       }
       name = (py.truth(one["cap"]) && py.truth(py.isalpha(word)) && !py.truth(known(word, tables)) && (py.len(word) > 2));
-      if ((!py.truth(name) || py.truth(py.isupper(one["t"])))) {
+      ends = py.each(SAID["no maker ends"]).filter((said) => py.truth(word.endsWith(said))).map((said) => (said));
+      if ((!py.truth(name) || py.truth(py.isupper(one["t"])) || (py.len(ends) > 0))) {
         continue;
       }
       alone = (((py.nil(after)) || (after["stop"] > 0)) && (one["stop"] > 0));
@@ -2877,13 +2968,18 @@ const looks_words = (() => {
     return ((!py.has(tokens[i]["w"], ["nothing", "no"])) ? (!py.has(tokens[i]["w"], ["nothing", "no"])) : _alone(tokens, forms, i, end));
   }
   function _as_condition(value, i, end, tokens, forms, moment, starts) {
-    let alone, before, ends, leads, who, word;
+    let alone, before, behind, ends, leads, who, word;
     before = clause_words(tokens, i, 4);
     who = py.each(before).filter((word) => (py.has(word, SAID["who"]))).map((word) => (word));
     if (((py.len(who) > 0) && (py.len(py.each(before).filter((word) => (py.has(word, SAID["telling"]))).map((word) => (word))) === 0))) {
       return false;
     }
-    alone = ((py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) ? (py.has(tokens[(end - 1)]["w"], ["shape", "condition"])) : _alone(tokens, forms, i, end));
+    alone = ((py.has(tokens[(end - 1)]["w"], ["shape", "condition", "cond"])) ? (py.has(tokens[(end - 1)]["w"], ["shape", "condition", "cond"])) : _alone(tokens, forms, i, end));
+    behind = ((i > 0) && (py.has(tokens[(i - 1)]["used"], SAID["looks behind"])) && (tokens[i]["stop"] === 0));
+    ends = ((end >= py.len(tokens)) || (tokens[end]["stop"] > 0) || (tokens[end]["used"] !== ""));
+    if ((py.truth(behind) && (((moment === "ask") && py.truth(ends)) || ((end - i) > 1)))) {
+      return true;
+    }
     if (((moment === "bench") && ((end - i) === 1))) {
       ends = ((end >= py.len(tokens)) ? (end >= py.len(tokens)) : (tokens[end]["stop"] > 0));
       alone = (py.truth(alone) && py.truth(ends) && (tokens[i]["stop"] > 0));
@@ -3055,6 +3151,7 @@ const prices_words = (() => {
   }
   function take_money(tokens, forms, moment, fields, n_units) {
     let after, f, first, i, one, role, said, signed, surer, value;
+    _came_down(tokens);
     signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
     for (i of [...signed, ...py.range(py.len(tokens))]) {
       one = tokens[i];
@@ -3109,6 +3206,20 @@ const prices_words = (() => {
         tokens[i]["used"] = "their_price";
         fields.push(["free", 0.0, i]);
         fields.push([_for_whom(tokens, i), "free", i]);
+      }
+    }
+  }
+  function _came_down(tokens) {
+    let first, i, last;
+    for (i of py.range(1, (py.len(tokens) - 2))) {
+      [first, last] = [tokens[i]["n"], tokens[py.add(i, 2)]["n"]];
+      if (((py.nil(first)) || (py.nil(last)) || !(5 <= last && last < first))) {
+        continue;
+      }
+      if (((tokens[(i - 1)]["w"] === "from") && (tokens[py.add(i, 1)]["w"] === "to"))) {
+        tokens[i]["used"] = "no";
+        tokens[py.add(i, 1)]["used"] = "money";
+        tokens[py.add(i, 2)]["money"] = ((tokens[py.add(i, 2)]["used"] === "") ? "$" : "");
       }
     }
   }
@@ -3862,7 +3973,7 @@ const bench_note_words = (() => {
     away = py.each(said).filter((hit) => py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
     said = py.each(said).filter((hit) => (!py.has(hit, away))).map((hit) => (hit));
     if ((line["moment"] === "ask")) {
-      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], SAID["actions"])))).map((hit) => (hit));
+      said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], SAID["actions"].slice(1))))).map((hit) => (hit));
       for (one of py.each(((py.truth(doing) && (py.len(said) === 0)) ? tokens.slice(start, end) : []))) {
         one["unsaid"] = true;
       }
@@ -3946,7 +4057,7 @@ const bench_note_words = (() => {
   function _only_looked(forms, hit, part) {
     let after, before, beside, form, last;
     after = forms.slice(hit[1], part["end"]).filter((form) => (form !== "")).map((form) => (form));
-    if ((py.truth(begins_with(after, SAID["fine"])) || py.truth(begins_with(_measured(after), SAID["fine"])))) {
+    if (py.truth(_is_fine(after))) {
       return true;
     }
     if ((py.truth(begins_with(after, SAID["turns still"])) && !py.truth(_state_beside(forms, hit, part)))) {
@@ -3963,6 +4074,14 @@ const bench_note_words = (() => {
     beside = ((py.has(last, SAID["looked"])) ? (py.has(last, SAID["looked"])) : (py.has(last, SAID["located"])));
     return (py.truth(beside) && !py.truth(_state_beside(forms, hit, part)));
   }
+  function _is_fine(after) {
+    let told;
+    told = _measured(after);
+    if (((0 < py.len(told) && py.len(told) < py.len(after)) && (py.has(told[0], SAID["states"])))) {
+      return false;
+    }
+    return (py.truth(begins_with(after, SAID["fine"])) ? begins_with(after, SAID["fine"]) : begins_with(told, SAID["fine"]));
+  }
   function _measured(after) {
     while (((py.len(after) > 0) && ((py.has(after[0], SAID["before fine"])) || (py.has(after[0][0], DIGITS))))) {
       after = after.slice(1);
@@ -3975,7 +4094,7 @@ const bench_note_words = (() => {
     [start, end] = [part["start"], part["end"]];
     fault = read_part(tokens, forms, start, end, unit, tables);
     firm = _firm(fault);
-    over = py.each(said).filter((hit) => (py.truth(_overlaps(hit, fault["spans"])) && py.truth(_told_of(forms, hit, part)))).map((hit) => (hit));
+    over = py.each(said).filter((hit) => py.truth(_tells_fault(line, hit, part, fault))).map((hit) => (hit));
     if (((py.len(over) === 0) || (py.len(firm) === 0) || (py.len(py.each(firm).filter((one) => (py.has(one[1], SAID["seen"]))).map((one) => (one))) > 0))) {
       return [firm, fault["spans"]];
     }
@@ -3986,6 +4105,14 @@ const bench_note_words = (() => {
     }
     spans = py.each(rest["spans"]).filter((span) => (py.len(py.each(over).filter((h) => py.truth(_overlaps(h, [span]))).map((h) => (h))) === 0)).map((span) => (span));
     return [_firm(rest), spans];
+  }
+  function _tells_fault(line, hit, part, fault) {
+    let out, span;
+    if ((py.truth(_overlaps(hit, fault["spans"])) && py.truth(_told_of(line["forms"], hit, part)))) {
+      return true;
+    }
+    out = py.each(fault["words"]).filter((span) => ((span[0] < hit[0]) || (hit[1] < span[1]))).map((span) => (span));
+    return ((line["moment"] === "bench") && (py.len(fault["words"]) > py.len(out) && py.len(out) === 0));
   }
   function _blanked(line, hits, part) {
     let bare, hit, i;
@@ -4012,7 +4139,7 @@ const bench_note_words = (() => {
     return py.each(names).filter((one) => (one[1] !== "taken apart by the owner")).map((one) => (one));
   }
   function _states_of(forms, hit, part) {
-    let found, i, seen, step;
+    let found, i, seen, step, verb;
     found = [];
     for (step of [1, -1]) {
       i = ((step > 0) ? hit[1] : (hit[0] - 1));
@@ -4020,7 +4147,8 @@ const bench_note_words = (() => {
       while (((part["start"] <= i && i < part["end"]) && (seen < 2))) {
         if ((forms[i] !== "")) {
           seen = py.more(seen, 1);
-          if ((py.has(forms[i], SAID["states"]))) {
+          verb = ((step < 0) && (forms[i] === "open") && (forms[py.add(i, 1)] === ""));
+          if (((py.has(forms[i], SAID["states"])) && !py.truth(verb))) {
             found.push(i);
           }
         }
@@ -4086,11 +4214,15 @@ const diagnosis_words = (() => {
   const { Line, Part, blamed_at, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
+  const { taken_back } = second_thoughts_words;
   const { SAID, Table, Tables, Tokens } = tokens_words;
   const { UNTOLD, WORKS, findings_said, mark, read_part, ready_signs, sign_fits, sign_of, text_of, tidy_faults, whole_part, without_one } = troubles_words;
   function read_troubles(tokens, forms, parts, units, moment, tables, own) {
     let _, k, line, named, names, part, told, unit, weak;
     line = { ["tokens"]: tokens, ["forms"]: forms, ["moment"]: moment, ["tables"]: tables, ["own"]: own };
+    if ((moment !== "offer")) {
+      _without_taken_back(line, units[0]);
+    }
     line["blamed"] = blamed_at(line, parts, units);
     named = py.each(units).map((_) => ([]));
     told = { ["named"]: named, ["last"]: py.each(units).map((_) => ([])) };
@@ -4110,6 +4242,19 @@ const diagnosis_words = (() => {
       if ((py.truth(unit["goods"]) || ((unit["type"] !== "") && (py.len(unit["families"]) === 0)))) {
         if ((unit["type"] !== "laundry pedestal")) {
           unit["faults"] = goods_fault(line, parts, k, unit["faults"]);
+        }
+      }
+    }
+  }
+  function _without_taken_back(line, unit) {
+    let forms, hits, i, k, tokens;
+    [tokens, forms] = [line["tokens"], line["forms"]];
+    hits = findings_said(forms, 0, py.len(tokens), unit, line["tables"]);
+    for (k of py.range((py.len(hits) - 1))) {
+      if (py.truth(taken_back(tokens, hits[k][1], hits[py.add(k, 1)][0]))) {
+        for (i of py.range(hits[k][0], hits[py.add(k, 1)][0])) {
+          forms[i] = "";
+          tokens[i]["used"] = ((tokens[i]["used"] === "") ? "idle" : tokens[i]["used"]);
         }
       }
     }
@@ -4199,6 +4344,9 @@ const diagnosis_words = (() => {
     if ((line["moment"] === "bench")) {
       got["names"] = _at_bench(got["names"], named, unit);
     }
+    if (((py.len(units) > 1) && (py.len(got["names"]) === 0) && py.truth(_only_well(line, part)))) {
+      got = whole_part(["any", WORKS], part["start"], part["end"], true);
+    }
     mark(tokens, got["words"]);
     part["fault"] = (py.len(py.each(got["names"]).filter((n) => (!py.has(n[1], HARMLESS))).map((n) => (n))) > 0);
     start = part["start"];
@@ -4214,12 +4362,18 @@ const diagnosis_words = (() => {
     named = py.more(named, got["names"]);
     last[at] = [start, got["names"], looked["families"]];
     if ((py.len(units) > 1)) {
-      _of_the_others(tokens, part, units, told["named"], got["names"]);
+      _of_the_others(line, part, units, told["named"]);
     }
+  }
+  function _only_well(line, part) {
+    let at, i, one, rest;
+    at = py.range(part["start"], part["end"]).filter((i) => (!py.has(line["forms"][i], ["", "is", "one"]))).map((i) => (i));
+    rest = py.each(at).map((i) => (line["tokens"][i])).filter((one) => (py.get(one, "part", "") === "")).map((one) => (one));
+    return ((line["moment"] === "offer") && (py.len(rest) === 1) && (py.has(rest[0]["w"], SAID["well"])));
   }
   function _at_bench(names, named, unit) {
     let n;
-    names = py.each(names).filter((n) => (n[1] !== "taken apart by the owner")).map((n) => (n));
+    names = py.each(names).filter((n) => (!py.has(n[1], ["taken apart by the owner", WORKS]))).map((n) => (n));
     if ((py.len(named) === 0)) {
       return names;
     }
@@ -4227,19 +4381,19 @@ const diagnosis_words = (() => {
       return names;
     }
     if (((unit["found"] !== "") && (py.len(py.each(named).filter((n) => (n[0] !== "danger")).map((n) => (n))) > 0))) {
-      return [];
+      return py.each(names).filter((n) => (py.has(n[1], SAID["told late"]))).map((n) => (n));
     }
-    names = py.each(names).filter((n) => ((n[0] !== "danger") && (!py.eq(n[1], WORKS)))).map((n) => (n));
+    names = py.each(names).filter((n) => (n[0] !== "danger")).map((n) => (n));
     return py.each(names).filter((n) => (!py.has(n[1], SAID["at bench no fault"]))).map((n) => (n));
   }
-  function _of_the_others(tokens, part, units, named, names) {
-    let held, j, n, one, w, words;
-    words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-    if (((words[0] === "all") || (py.len(py.each(words).filter((w) => (py.has(w, SAID["each"]))).map((w) => (w))) > 0))) {
+  function _of_the_others(line, part, units, named) {
+    let got, j, one, w, words;
+    words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
+    if (((py.has("all", [words[0], words[words.length - 1]])) || (py.len(py.each(words).filter((w) => (py.has(w, SAID["each"]))).map((w) => (w))) > 0))) {
       for (j of py.range(py.len(units))) {
         if ((!py.eq(j, part["unit"]))) {
-          held = ["any", ...units[j]["families"]];
-          named[j] = py.more(named[j], py.each(names).filter((n) => (py.has(n[0], held))).map((n) => (n)));
+          got = read_cut(line["tokens"], line["forms"], part, units[j], line["tables"]);
+          named[j] = py.more(named[j], got["names"]);
         }
       }
     }
@@ -4508,10 +4662,13 @@ const gist_words = (() => {
     return { ["read"]: whole, ["units"]: py.len(each), ["each"]: each };
   }
   function unit_into(target, one, tables) {
+    let burns, name;
     if (((one["type"] !== "") && !py.truth(one["plain"]))) {
       target["type"] = one["type"];
     }
-    if (((py.eq(one["families"], ["washer"])) && (py.has("fuel", target)))) {
+    burns = py.each(one["families"]).filter((name) => (py.has(name, ["dryer", "range"]))).map((name) => (name));
+    burns = py.more(burns, ((py.has(one["type"], ["", "water heater"])) ? ["heater"] : []));
+    if (((py.len(burns) === 0) && (py.has("fuel", target)))) {
       delete target["fuel"];
     }
     if ((py.len(one["faults"]) === 1)) {
@@ -4799,7 +4956,7 @@ const gist_words = (() => {
     if (((moment === "bench") && (py.has("found", read_now)) && py.truth(has_phrase(line, SAID["undecided"])))) {
       out.push("found");
     }
-    if (((moment === "offer") && (py.has("kinds", answer)) && py.truth(has_phrase(line, SAID["fuel unknown"])))) {
+    if (((moment === "offer") && (py.len(py.each(tokens).filter((one) => py.truth(py.get(one, "either", false))).map((one) => (one))) > 0))) {
       out.push("type");
     }
     if (((py.has("owned", names)) && (!py.has("age", names)) && (!py.has("made", names)))) {
@@ -4820,7 +4977,7 @@ const reader_words = (() => {
   const { take_said } = looks_words;
   const { take_money } = prices_words;
   const { known, mend_typos, plain_words, ready } = sayings_words;
-  const { last_said, mark_taken_back, with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
+  const { last_said, mark_left_open, mark_taken_back, with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
   const { SAID, Table, Tables, Tokens, tokens_of } = tokens_words;
   function read(text, moment, tables, own, year_now) {
     let answer, codes, f, field, fields, forms, goods, heard_units, heavy, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
@@ -4832,6 +4989,7 @@ const reader_words = (() => {
     _codes_told(tokens, forms, tables);
     fields = [];
     _serials(tokens);
+    mark_left_open(tokens, forms);
     take_numbers(tokens, tables["numbers"], moment, fields);
     take_years(tokens, fields, year_now);
     mentions = with_last_kind(tokens, mentions_of(tokens, forms, tables, own));
@@ -4887,10 +5045,15 @@ const reader_words = (() => {
     return answer;
   }
   function _spoilt(tokens, parts, i) {
-    let cept, of_it, part;
+    let cept, gone, of_it, one, part;
     of_it = py.each(parts).filter((part) => (part["start"] <= i && i < part["end"])).map((part) => (part));
     cept = py.each(of_it).filter((part) => (py.has(tokens[part["start"]]["w"], ["except", "cept"]))).map((part) => (part));
-    return ((py.len(cept) > 0) ? (py.len(cept) > 0) : (py.len(py.each(of_it).filter((part) => py.truth(py.get(part, "fault", false))).map((part) => (part))) > 0));
+    gone = ((py.len(cept) > 0) ? (py.len(cept) > 0) : (py.len(py.each(of_it).filter((part) => py.truth(py.get(part, "fault", false))).map((part) => (part))) > 0));
+    for (one of py.each((py.truth(gone) ? tokens.slice(i, py.add(i, 2)) : []))) {
+      one["unsaid"] = py.get(one, "soft", false);
+      one["soft"] = false;
+    }
+    return gone;
   }
   function _not_that(tokens) {
     let i, j, that, w;
