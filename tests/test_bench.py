@@ -12,12 +12,13 @@ from offer_numbers import DAY, PLAIN, TYPES, learned, numbers_of
 from scipy import stats
 
 from pricing.advice import costs
-from pricing.advice.bench import GO_ON, BenchAnswer, Way, decide, quit_looking
+from pricing.advice.bench import GO_ON, BenchAnswer, decide, quit_looking
 from pricing.advice.by_plan import by_plan
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
+from pricing.formulas.exits import FINDING_SHARE
 from pricing.pages import laid_out
 from pricing.wording import bench_words as words
 
@@ -110,10 +111,6 @@ def stakes_of(known: dict[str, float], own: Settings) -> costs.Stakes:
     return costs.stakes([question], [8.0], numbers_of(0), own, DAY, plans)
 
 
-def else_worth(worth: float) -> Way:
-    return Way(AS_IS, worth, 0.0, worth, "GUESS")
-
-
 def test_the_minute_to_quit_equals_trying_every_minute() -> None:
     """Quit after t minutes is worth: sum over minutes of P(fixed then) x money then, less the hours
     looked and the parts wasted, plus the best other way where it was not fixed by t. With one way of
@@ -122,7 +119,7 @@ def test_the_minute_to_quit_equals_trying_every_minute() -> None:
     own = replace(PLAIN, hourly_target=40.0)
     for chance, other in ((0.35, 20.0), (0.5, 5.0), (0.7, 40.0), (0.15, 10.0)):
         at = stakes_of({"price": 190, "parts": 24, "fix_chance": chance}, own)
-        found, looking = quit_looking(at, else_worth(other), own)
+        found = quit_looking(at, other, own)
         after = 190 - 24 - 40 * float(at.view.sell_mean[0])
         t = np.arange(0, 601) / 60
         law = stats.lognorm(np.sqrt(at.view.hours_var[0]), scale=np.exp(at.view.hours_log[0]))
@@ -134,13 +131,10 @@ def test_the_minute_to_quit_equals_trying_every_minute() -> None:
         best = int(np.argmax(value))
         assert found is not None
         assert value[round(found)] == pytest.approx(value[best], abs=1e-6)
-        assert looking.worth == pytest.approx(value[best], abs=1e-6)
-        assert looking.money - 40 * looking.hours == pytest.approx(looking.worth, abs=1e-6)
 
 
-def test_going_on_is_worth_what_stopping_at_the_diagnosis_makes_of_it() -> None:
-    """To look on and stop is never under the best other way where there is a minute to stop at, and
-    a way that is not the best says 0 minutes; told hours move the law of the bench."""
+def test_a_minute_to_quit_is_named_beside_going_on_alone() -> None:
+    """A way that is not the best says 0 minutes; told hours move the law of the bench."""
     own = replace(PLAIN, hourly_target=40.0)
     stops = 0
     for chance in (0.1, 0.25, 0.4, 0.6):
@@ -156,15 +150,24 @@ def test_going_on_is_worth_what_stopping_at_the_diagnosis_makes_of_it() -> None:
                 stops += answer.quit_after is not None
             assert on.worth == pytest.approx(on.money - 40 * on.hours)
     assert stops
-    quick, slow = (
-        quit_looking(stakes_of({"price": 190, "fix_chance": 0.5, "hours": h}, own), way_, own)[1]
-        for h, way_ in ((1.0, else_worth(5.0)), (4.0, else_worth(5.0)))
-    )
-    assert quick.worth > slow.worth >= 5
+    known = {"price": 190, "fix_chance": 0.5}
+    quick, slow = (minutes(known | {"hours": hours}, 5.0, own) for hours in (1.0, 2.0))
+    assert quick is not None and slow is not None and quick > slow
+
+
+def test_what_was_found_takes_the_hours_of_finding_off() -> None:
+    """A third of the bench hours finds it, and is behind where it is known; hours that were told
+    are those still to work."""
+    known = {"price": 190.0}
+    blind, found = (way(ask(known, repair=repair), GO_ON) for repair in ("", "belt"))
+    told = way(ask(known | {"hours": 2.0}, repair="belt"), GO_ON)
+    finding = FINDING_SHARE * float(stakes_of(known, PLAIN).view.hours_mean[0])
+    assert blind.hours - found.hours == pytest.approx(finding)
+    assert told.hours == pytest.approx(2.0)
 
 
 def minutes(known: dict[str, float], other: float, own: Settings) -> float | None:
-    return quit_looking(stakes_of(known, own), else_worth(other), own)[0]
+    return quit_looking(stakes_of(known, own), other, own)
 
 
 def test_quitting_comes_later_where_more_is_at_stake_and_never_where_it_cannot_pay() -> None:

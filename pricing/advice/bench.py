@@ -43,7 +43,6 @@ if TYPE_CHECKING:
 GO_ON = "go on"
 STEP_HOURS = 1 / 60  # of the search for the minute to quit
 LONGEST_HOURS = 10.0
-MONEY = np.array([1.0, 0.0, 1.0])  # what a dollar is of money, hours and worth
 
 
 @frozen
@@ -118,8 +117,12 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     plans = by_plan([question], numbers, settings, as_of)
     at = costs.stakes([question], [age], numbers, settings, as_of, plans)
     verdict = cautions.verdict_of(question, cautions.BENCH, settings, as_of)
-    target = settings.hour_worth
-    ended = offer_sums.ended(at, at.if_not[at.owner])
+    target, known = settings.hour_worth, question.known
+    if (question.unit.get("found") or question.unit.get("repair")) and "hours" not in known:
+        at = costs.once_found(at, target)
+    # where it goes on with none, what going on all the same would bring
+    going = at if at.goes.any() else replace(at, goes=np.ones(len(at.goes)))
+    ended = offer_sums.as_done(going, at.left)
     money, hours, keeping = (float(at.total(one)[0]) for one in ended)
     fix = float(at.total(at.fix)[0])
     sold = float(at.total(at.fix * at.price)[0]) / max(fix, 1e-9)
@@ -128,18 +131,14 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
     others = _others(at, target)
     best_other = max(way.worth for way in others)
     go_on = Way(GO_ON, money, hours, money - target * hours - keeping, lines["fix"])
-    quit_after, stopping = quit_looking(at, max(others, key=lambda way: way.worth), settings)
-    if stopping.worth > max(go_on.worth, best_other):
-        # to look for so long, and then to do what is best else
-        go_on = replace(stopping, standing=lines["fix"])
-    elif best_other > go_on.worth:
+    quit_after = quit_looking(at, best_other, settings)
+    if best_other > go_on.worth:
         quit_after = 0.0
     elif quit_after == 0:
         quit_after = None  # no minute to quit is named beside the advice to go on
     ways = allowed([go_on, *others], verdict)
     ways.sort(key=lambda way: (-way.worth, way.name))
     stopped = verdict.decision != ""
-    known = question.known
     return BenchAnswer(
         question=question,
         best=verdict.decision or ways[0].name,
@@ -193,11 +192,10 @@ def _others(at: costs.Stakes, target: float) -> list[Way]:
     ]
 
 
-def quit_looking(at: costs.Stakes, other: Way, settings: Settings) -> tuple[float | None, Way]:
-    """Minutes from now after which looking on is worth less than the best other way, and what it
-    comes to to look for so long; 0 where it is not worth starting, None where it pays for ten
-    hours. Hours already spent at it (`spent_hours`) make the rest of the law.
-    """
+def quit_looking(at: costs.Stakes, other: float, settings: Settings) -> float | None:
+    """Minutes from now after which looking on is worth less than the best other way; 0 where it is
+    not worth starting, None where it pays for ten hours. Hours already spent at it (`spent_hours`)
+    make the rest of the law."""
     spent = at.questions[0].known.get("spent_hours", 0.0)
     grid = spent + np.arange(0, LONGEST_HOURS + STEP_HOURS, STEP_HOURS)
     view = at.view
@@ -218,22 +216,16 @@ def quit_looking(at: costs.Stakes, other: Way, settings: Settings) -> tuple[floa
     wasted = wasted / np.maximum(left[:-1], 1e-12)
     each = max(float(share.sum()), 1e-9)
     target = settings.hour_worth
-    # money, hours and worth from a moment on: once fixed, and as it goes on
-    kept = float(at.total(at.fix * (at.net - at.parts))[0]) / each
-    selling = float(at.total(after)[0])
-    keeping = float(at.total(at.fix * at.keeping[1])[0]) / each
-    fixed = np.array([kept, selling, kept - keeping - target * selling])
-    step = np.array([0.0, STEP_HOURS, -target * STEP_HOURS])
-    stop = np.array([other.money, other.hours, other.worth])
+    # worth once fixed, and as it goes on
+    kept = float(at.total(at.fix * (at.net - at.parts - at.keeping[1]))[0]) / each
+    fixed = kept - target * float(at.total(after)[0])
     chance = np.clip((reached[1:] - reached[:-1]) / np.maximum(left[:-1], 1e-12), 0, 1)
-    ahead, quit_at = stop, len(chance)
+    ahead, quit_at = other, len(chance)
     for k in range(len(chance) - 1, -1, -1):
-        going = float(chance[k]) * fixed + (1 - float(chance[k])) * ahead + step
-        going = going - float(wasted[k]) * MONEY
-        ahead, quit_at = (stop, k) if going[2] <= other.worth else (going, quit_at)
-    money, hours, worth = ahead.tolist()
-    way = Way(GO_ON, money, hours, worth - float(at.total(at.keeping[0])[0]), other.standing)
-    return (None if quit_at == len(chance) else float(quit_at * STEP_HOURS * 60)), way
+        going = float(chance[k]) * fixed + (1 - float(chance[k])) * ahead
+        going -= target * STEP_HOURS + float(wasted[k])
+        ahead, quit_at = (other, k) if going <= other else (going, quit_at)
+    return None if quit_at == len(chance) else float(quit_at * STEP_HOURS * 60)
 
 
 def _lognormal_cdf(x: np.ndarray, mean: float, sd: float) -> np.ndarray:

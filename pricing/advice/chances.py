@@ -29,8 +29,8 @@ PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points
 @frozen
 class Chances:
     """Per case, shape (n,), loss and cautious of going on with it, as long as that brings more
-    money than leaving it as it is, hours not counted; target of whichever is worth more with the
-    hours. loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;
+    money than leaving it as it is, hours not counted; target of what the bench would then do, hours
+    counted. loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;
     cautious: the most to pay at which the chance of loss is no more than `cautious_loss_chance`.
     """
 
@@ -85,24 +85,18 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
         kept, come = (so(money, hours).mean(axis=1) for money in (done, done_back))
         whole, part = (so(money, lost_hours).mean(axis=1) for money in (lost, lost_part))
         failed = (1 - view.waste) * whole + view.waste * part
-        return at.total(at.fix * ((1 - back) * kept + back * come) + (1 - at.fix) * failed)
+        return at.fix * ((1 - back) * kept + back * come) + (1 - at.fix) * failed
 
-    loss = share(lambda money, _: money < price_paid)
-    reached = share(lambda money, work: money - price_paid >= target * (work + trip_hours))
-    loss_left, reached_left = _where_nothing_is_tried(at, worth, dud, paid, target)
-    loss = np.clip(np.where(worth.pays, loss, loss_left), 0, 1)
-    reached = np.clip(np.where(worth.tries, reached, reached_left), 0, 1)
+    def reaches(money: np.ndarray, work: np.ndarray) -> np.ndarray:
+        return money - price_paid >= target * (work + trip_hours)
+
+    as_it_is = (np.outer(at.if_not, dud) < (worth.trip_money + paid)[:, None]).mean(axis=1)
+    loss = np.where(worth.pays, at.total(share(lambda money, _: money < price_paid)), as_it_is)
+    left = reaches(lost, at.left[1][:, None] + at.looked[:, None]).mean(axis=1)
+    reached = at.total(at.goes * share(reaches) + (1 - at.goes) * left)
     ends = (done, done_back, lost, lost_part)
-    return Chances(loss, reached, _cautious(at, worth, dud, ends, settings.cautious_loss_chance))
-
-
-def _where_nothing_is_tried(
-    at: Stakes, worth: Worth, dud: np.ndarray, paid: np.ndarray, target: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """Chances of a loss and of the target for what it brings as it stands, (n,) each."""
-    left = np.outer(at.if_not, dud) - (worth.trip_money + paid)[:, None]
-    rest = (at.rest + worth.trip_hours)[:, None]
-    return (left < 0).mean(axis=1), (left >= target * rest).mean(axis=1)
+    cautious = _cautious(at, worth, dud, ends, settings.cautious_loss_chance)
+    return Chances(np.clip(loss, 0, 1), np.clip(reached, 0, 1), cautious)
 
 
 def _cautious(

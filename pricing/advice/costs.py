@@ -7,9 +7,10 @@ For each repair r that it may turn out to need (chance w_r, see `model/repair/re
         comeback hours
     not fixed  what it brings then - a wasted part (for a share)       bench (shorter) + the hours
         to be rid of it
-    go on      sum over r of w_r [ q_r fixed + (1 - q_r) not fixed ]
-    worth      max(go on, leave it as it is) - trip, each less the hours at what an hour costs
-        (`Settings.hour_worth`) and what keeping it costs
+    found out  max(q_r fixed + (1 - q_r) not fixed, leave it as it is after the hours of finding it)
+    worth      sum over the faults it may have of max(sum over r of w_r found out, leave it as it
+        is) - trip, each less the hours at what an hour costs (`Settings.hour_worth`) and what
+        keeping it costs; the fault itself is seen at once
 
 The sale is that of the plan which `ask` would give the fixed unit (`by_plan`), moved with the price
 of each repair; so are the days that it is kept.
@@ -21,6 +22,7 @@ Chances of loss and of reaching the hourly target need the whole law: they are d
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -32,6 +34,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.units import Coded, Units, from_rows
 from pricing.basis.words import family_of
 from pricing.formulas import offer_sums
+from pricing.formulas.exits import FINDING_SHARE
 from pricing.model.price import price
 from pricing.model.repair import outlook, repair
 
@@ -73,6 +76,8 @@ class Stakes:
     price: mean sale price by the plan, net: after fees and the comeback reserve; law: the price law
     of each candidate at the person's usual way of asking; over_usual: (n,) sale by the plan
     over that.
+    looked: hours until it is found which one it is; goes: 1 where the bench then goes on with it, 0
+    where it leaves it as it is.
     ends: the ways to be rid of one that is not fixed; if_not, rest: (n,) money and hours of the
     best of them; back: (n,) share of sales that come back; comeback: (n,) money set by for them a
     sale;
@@ -94,6 +99,8 @@ class Stakes:
     wasted: np.ndarray
     hours_fixed: np.ndarray
     hours_failed: np.ndarray
+    looked: np.ndarray
+    goes: np.ndarray
     law: PriceLaw
     over_usual: np.ndarray
     ends: tuple[ways.Exit, ...]
@@ -105,6 +112,11 @@ class Stakes:
     trips: Sequence[Trip]
     barred: np.ndarray
     keeping: np.ndarray
+
+    @property
+    def left(self) -> tuple[np.ndarray, np.ndarray]:
+        """Money and hours of one left as it is, by candidate."""
+        return self.if_not[self.owner], self.rest[self.owner]
 
     @property
     def n(self) -> int:
@@ -119,8 +131,8 @@ class Stakes:
 class Worth:
     """Per case, shape (n,). money: expected money before the trip and the price paid; hours:
     expected hours without the trip;
-    tries: whether going on beats leaving it as it is; worth: after trip and hours at the target, at
-    nothing paid;
+    tries: whether there is a repair that the bench would go on with; worth: after trip and hours at
+    the target, at nothing paid;
     trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
     pays: whether going on brings more money than leaving it as it is, hours not counted;
     keeping: what keeping it costs.
@@ -171,12 +183,9 @@ def stakes(
     back = _comeback_shares(questions, numbers, settings)
     comeback, comeback_hours = back * settings.comeback_cost, back * settings.comeback_hours
     miles = offer_sums.usual_miles(numbers.repair.miles, settings.distance_unit)
-    hours_fixed = view.hours_mean + view.sell_mean + comeback_hours[view.owner]
+    hours = view.hours_mean
     ends, left = _where_not_fixed(questions, view, fix, sale, numbers, settings, as_of)
-    hours_failed = view.hours_mean * np.exp(view.failed_log) + left.hours[view.owner]
-    on_bench = days.spot_a_day(numbers, settings) * days.bench_days(numbers.repair)
-    listed = np.array([plan.holding * plan.held for plan in plans])
-    return Stakes(
+    at = Stakes(
         questions=questions,
         units=units,
         view=view,
@@ -187,11 +196,13 @@ def stakes(
         net=net - comeback[view.owner],
         parts=told("parts", view.parts_mean),
         wasted=np.where(np.isfinite(part), view.waste * part, view.wasted_mean),
-        hours_fixed=told("hours", hours_fixed),
-        hours_failed=told("hours", hours_failed),
+        hours_fixed=told("hours", hours + view.sell_mean + comeback_hours[view.owner]),
+        hours_failed=told("hours", hours * np.exp(view.failed_log) + left.hours[view.owner]),
+        looked=FINDING_SHARE * told("hours", hours),
+        goes=np.ones(len(view.owner)),
         law=law,
         over_usual=over_usual,
-        keeping=np.stack([np.full(len(view.owner), on_bench), listed[view.owner]]),
+        keeping=_keeping(plans, view.owner, numbers, settings),
         ends=ends,
         if_not=left.money,
         rest=left.hours,
@@ -201,6 +212,34 @@ def stakes(
         trips=[trip_of(question, miles, settings) for question in questions],
         barred=_barred(questions, settings, as_of),
     )
+    return _stopping(at, settings.hour_worth)
+
+
+def _keeping(
+    plans: Sequence[ByPlan], owner: np.ndarray, numbers: Saved, settings: Settings
+) -> np.ndarray:
+    """What each candidate costs to keep: on the bench, and listed once fixed, (2, c)."""
+    on_bench = days.spot_a_day(numbers, settings) * days.bench_days(numbers.repair)
+    listed = np.array([plan.holding * plan.held for plan in plans])
+    return np.stack([np.full(len(owner), on_bench), listed[owner]])
+
+
+def once_found(at: Stakes, target: float) -> Stakes:
+    """The same where it is known what it needs: the hours of finding it are behind."""
+    saved = FINDING_SHARE * at.view.hours_mean
+    hours = (at.hours_fixed - saved, at.hours_failed - saved)
+    none = np.zeros(len(saved))
+    return _stopping(replace(at, hours_fixed=hours[0], hours_failed=hours[1], looked=none), target)
+
+
+def _stopping(at: Stakes, target: float) -> Stakes:
+    """With which repairs the bench goes on: none of a fault where all of them together are worth
+    less than to leave it at once, with no hour of looking."""
+    left = at.if_not - target * at.rest
+    value, on = offer_sums.found_out(at, at.left, target)
+    over = np.bincount(at.view.told, at.chance * (value - left[at.owner]))
+    opened = ~at.barred[at.owner] & (over >= 0)[at.view.told]
+    return replace(at, goes=1.0 * (opened & on), looked=np.where(opened, at.looked, 0.0))
 
 
 def _comeback_shares(
@@ -257,10 +296,11 @@ def _barred(questions: Sequence[Question], settings: Settings, as_of: date) -> n
 
 def worth(at: Stakes, settings: Settings) -> Worth:
     """Expected money, hours and worth of each case."""
-    sums = [at.total(one) for one in offer_sums.ended(at, at.if_not[at.owner])]
+    sums = [at.total(one) for one in offer_sums.as_done(at, at.left)]
     still = [trip.still(one.at_curb) for trip, one in zip(at.trips, at.questions, strict=True)]
-    left, trip = (at.if_not, at.rest), np.array(still).reshape(-1, 2).T
-    return Worth(**offer_sums.worth(sums, left, trip, at.barred, settings.hour_worth))
+    goes, trip = at.total(at.goes), np.array(still).reshape(-1, 2).T
+    pays = at.total(offer_sums.ended(at, at.left[0])[0]) >= at.if_not
+    return Worth(**offer_sums.worth(sums, goes, pays, trip, at.barred, settings.hour_worth))
 
 
 def limits(

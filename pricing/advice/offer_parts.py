@@ -35,7 +35,10 @@ if TYPE_CHECKING:
 OF_STAKES = ("if_not", "rest", "comeback", "comeback_hours")
 OF_WORTH = ("money", "hours", "tries", "worth", "trip_money", "trip_hours", "keeping")
 OF_VIEW, OF_ODDS = ("fix_known", "parts_known", "hours_known"), ("loss", "target", "cautious")
-OF_EACH = ("chance", "fix", "price", "net", "parts", "wasted", "hours_fixed", "hours_failed")
+OF_EACH = (
+    *("chance", "fix", "price", "net", "parts", "wasted", "hours_fixed", "hours_failed"),
+    *("looked", "goes"),
+)
 OF_AHEAD = ("hours_mean", "parts_log", "parts_var", "no_parts")
 Case = SimpleNamespace
 
@@ -144,11 +147,10 @@ def by_repair(cases: Sequence[Case], settings: Settings) -> tuple[tuple[float, f
     target = settings.hour_worth
     found = []
     for case in cases:
-        trip, left = case.trip_money + target * case.trip_hours, case.if_not - target * case.rest
+        trip = case.trip_money + target * case.trip_hours
         for one in case.each:
-            money, hours, keeping = offer_sums.ended(one, case.if_not)
-            kept = money - target * hours - keeping
-            found.append(((kept if case.tries else left) - trip, one.chance / len(cases)))
+            money, hours, keeping = offer_sums.as_done(one, (case.if_not, case.rest))
+            found.append((money - target * hours - keeping - trip, one.chance / len(cases)))
     return tuple(found)
 
 

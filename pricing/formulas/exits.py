@@ -8,6 +8,8 @@ import numpy as np
 
 FAILED_HOURS = 0.90  # hours of a try that failed, as a share of one that worked. Own judgement.
 FAILED_REST_HOURS = 0.25  # to take it to the yard or hand it on. Own judgement.
+# Bench hours to find what it needs, as a share of those to find and mend it. Own judgement.
+FINDING_SHARE = 1 / 3
 # to sell one broken and said so, and to part one out. Own judgement.
 AS_IS_HOURS, PARTED_HOURS = 0.6, 1.0
 SALVAGE_WEIGHT = 3.0  # units that the assumed scrap money counts for

@@ -46,30 +46,45 @@ def usual_miles(own: Sequence[float], unit: str) -> float:
 
 
 def ended(one: Any, if_not: Any) -> tuple[Any, Any, Any]:
-    """Money, hours and what keeping it costs, of a repair or of arrays of them, over whether it
-    works. if_not: money that one brings which was not fixed."""
+    """Money, hours and what keeping it costs, of a repair or of arrays of them that is gone on
+    with, over whether it works. if_not: money that one brings which was not fixed."""
     money = one.fix * (one.net - one.parts) + (1 - one.fix) * (if_not - one.wasted)
     hours = one.fix * one.hours_fixed + (1 - one.fix) * one.hours_failed
     return money, hours, one.keeping[0] + one.fix * one.keeping[1]
 
 
-def worth(sums: Any, left: Any, trip: Any, barred: Any, target: float) -> dict[str, Any]:
-    """What going on is worth, or leaving it as it is where that is more (`costs.Worth`). sums:
-    money, hours and keeping when it is tried; left: money and hours when it is not; trip: money and
-    hours still to come; barred: whether nobody opens it at home; target: money an hour."""
+def found_out(one: Any, left: Any, target: float) -> tuple[Any, Any]:
+    """What a repair, or arrays of them, is worth once the bench has found that this is the one:
+    the more of going on with it and of stopping there; and whether it goes on. left: money and
+    hours of one that is left as it is; target: money an hour."""
+    money, hours, keeping = ended(one, left[0])
+    on = money - target * hours - keeping
+    off = left[0] - target * (left[1] + one.looked)
+    return np.maximum(on, off), on >= off
+
+
+def as_done(one: Any, left: Any) -> tuple[Any, Any, Any]:
+    """`ended` as the bench would then do: gone on with (goes 1), or left as it is (goes 0) after
+    the hours that finding it took."""
+    money, hours, keeping = ended(one, left[0])
+    stops = 1 - one.goes
+    hours = one.goes * hours + stops * (left[1] + one.looked)
+    return one.goes * money + stops * left[0], hours, one.goes * keeping
+
+
+def worth(sums: Any, goes: Any, paying: Any, trip: Any, barred: Any, target: float) -> Any:
+    """What it is worth as the bench would then do (`costs.Worth`). sums: its money, hours and
+    keeping; goes: the chance that it goes on with it; paying: whether going on, come what may,
+    brings more money than leaving it; trip: money and hours still to come; barred: whether nobody
+    opens it at home; target: money an hour."""
     money, hours, keeping = sums
-    if_not, rest = left
     trip_money, trip_hours = trip
-    tries = np.where(barred, False, money - target * hours - keeping >= if_not - target * rest)
-    pays = np.where(barred, False, money >= if_not)
-    money = np.where(tries, money, if_not)
-    hours = np.where(tries, hours, rest)
-    keeping = np.where(tries, keeping, 0.0)
+    pays = np.where(barred, False, paying)
     whole = money - trip_money - target * (hours + trip_hours) - keeping
     return {
         "money": money,
         "hours": hours,
-        "tries": tries,
+        "tries": goes > 0,
         "worth": np.where(barred, np.minimum(whole, 0.0), whole),
         "trip_money": trip_money,
         "trip_hours": trip_hours,
@@ -88,16 +103,17 @@ def total(case: Any, of: Callable[[Any], float]) -> float:
     return sum([one.chance * of(one) for one in case.each])
 
 
-def _fix(one: Any) -> float:
-    return float(one.fix)
+def _done(one: Any) -> float:
+    return float(one.goes * one.fix)
 
 
 def _parts(one: Any) -> float:
-    return float(one.fix * one.parts + (1 - one.fix) * one.wasted)
+    return float(one.goes * (one.fix * one.parts + (1 - one.fix) * one.wasted))
 
 
 def _fee(one: Any, settings: Any) -> float:
-    return float(one.fix * (one.price * settings.selling_fee_share + settings.selling_fee_fixed))
+    fee = one.price * settings.selling_fee_share + settings.selling_fee_fixed
+    return _done(one) * float(fee)
 
 
 def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
@@ -114,7 +130,7 @@ def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
         "return_per_hour": kept / hours if hours > 0 else 0.0,
         "chance_of_loss": mean(cases, lambda one: one.loss),
         "chance_of_target": mean(cases, lambda one: one.target),
-        "fix_chance": mean(cases, lambda one: total(one, _fix)),
+        "fix_chance": mean(cases, lambda one: total(one, lambda each: each.fix)),
         "tries": mean(cases, lambda one: 1.0 if one.tries else 0.0) >= 0.5,
         "if_not_fixed": mean(cases, lambda one: one.if_not),
     }
@@ -146,22 +162,22 @@ def spent(
         return mean(cases, lambda one: total(one, of))
 
     left = 0.5 if at_curb else 1.0
-    some = 1.0 if any(one.tries for one in cases) else 0.0
-    fixed = each(_fix)
+    done, fixed = each(_done), each(lambda one: one.fix)
     failed = cases[0].failed
     hours = mean(cases, lambda one: one.hours)
-    bench = some * each(lambda one: one.hours_mean * (one.fix + (1 - one.fix) * failed))
-    back = some * fixed * mean(cases, lambda one: one.comeback_hours)
+    tried = each(lambda one: one.goes * one.hours_mean * (one.fix + (1 - one.fix) * failed))
+    bench = tried + each(lambda one: (1 - one.goes) * one.looked)
+    back = done * mean(cases, lambda one: one.comeback_hours)
     if "hours" in known:
         bench = min(bench, hours)
         back = 0.0
     return {
         "truck": trip.truck * left,
         "helper": trip.helper,
-        "parts": some * each(_parts),
+        "parts": each(_parts),
         "parts_if_fixed": each(lambda one: one.fix * one.parts) / max(fixed, 1e-9),
-        "comebacks": some * fixed * mean(cases, lambda one: one.comeback),
-        "fees": some * each(lambda one: _fee(one, settings)),
+        "comebacks": done * mean(cases, lambda one: one.comeback),
+        "fees": each(lambda one: _fee(one, settings)),
         "drive_hours": (trip.hours - trip.load_hours) * left,
         "load_hours": trip.load_hours,
         "bench_hours": bench,
@@ -174,12 +190,12 @@ def because(cases: Sequence[Any], settings: Any) -> list[tuple[str, float]]:
     """Terms that add up to the most to pay."""
 
     def tried(of: Callable[[Any], float]) -> float:
-        return mean(cases, lambda one: total(one, of) if one.tries else 0.0)
+        return mean(cases, lambda one: total(one, of))
 
-    back = mean(cases, lambda one: one.comeback * total(one, _fix) if one.tries else 0.0)
-    lost = mean(cases, lambda one: one.if_not * (1 - total(one, _fix)) if one.tries else 0.0)
+    back = mean(cases, lambda one: one.comeback * total(one, _done))
+    lost = mean(cases, lambda one: one.if_not * (1 - total(one, _done)) if one.tries else 0.0)
     terms = [
-        ("sold, when fixed", tried(lambda one: one.fix * one.price)),
+        ("sold, when fixed", tried(lambda one: _done(one) * one.price)),
         ("selling fees", -tried(lambda one: _fee(one, settings))),
         ("set by for comebacks", -back),
         ("parts, duds counted", -tried(_parts)),

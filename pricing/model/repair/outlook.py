@@ -32,8 +32,8 @@ class Outlook:
     """The repairs that each of m units may turn out to need, all candidates in one row of arrays
     (c,), unit by unit.
 
-    owner: which unit; repair: its name ("" is something else); chance: sums to 1 for each unit;
-    fix: chance to fix it.
+    owner: which unit; told: which fault that it may have, over all units; repair: its name ("" is
+    something else); chance: sums to 1 for each unit; fix: chance to fix it.
     parts: ln money of a part that is bought, its variance (knowledge + unit), and the share with
     none; waste: chance that a failed try wastes it.
     hours: ln bench hours when fixed, variance; failed_log: added where it fails. sell: ln hours to
@@ -45,6 +45,7 @@ class Outlook:
     """
 
     owner: np.ndarray
+    told: np.ndarray
     repair: tuple[str, ...]
     chance: np.ndarray
     fix: np.ndarray
@@ -195,6 +196,7 @@ def _outlook(model: RepairModel, units: Sequence[Mapping[str, Any]], settings: S
     hours = (own[2][1] + person[3], own[2][2] + model.skill.hours_sd**2)
     return Outlook(
         owner=at,
+        told=at,
         repair=tuple(repairs[k] for k in cell.tolist()),
         chance=chance,
         no_parts=zero,

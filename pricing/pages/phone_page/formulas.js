@@ -518,6 +518,7 @@ const bench_sums_formulas = (() => {
 const exits_formulas = (() => {
   const FAILED_HOURS = 0.9;
   const FAILED_REST_HOURS = 0.25;
+  const FINDING_SHARE = (1 / 3);
   const [AS_IS_HOURS, PARTED_HOURS] = [0.6, 1.0];
   const SALVAGE_WEIGHT = 3.0;
   const COMEBACKS_OF_100 = { ["cold"]: 8.0, ["dryer"]: 4.0, [""]: 6.0 };
@@ -558,7 +559,7 @@ const exits_formulas = (() => {
     }
     return (((!py.nil(of_all)) && (of_all[0] >= 3)) ? of_all[5] : null);
   }
-  return { FAILED_HOURS, FAILED_REST_HOURS, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, rest_hours, best, comeback_share, usual_paid };
+  return { FAILED_HOURS, FAILED_REST_HOURS, FINDING_SHARE, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, rest_hours, best, comeback_share, usual_paid };
 })();
 const nearest_word_formulas = (() => {
   const IDLE = ["won", "t", "or", "not"];
@@ -915,18 +916,27 @@ const offer_sums_formulas = (() => {
     hours = py.add((one.fix * one.hours_fixed), ((1 - one.fix) * one.hours_failed));
     return [money, hours, py.add(one.keeping[0], (one.fix * one.keeping[1]))];
   }
-  function worth(sums, left, trip, barred, target) {
-    let hours, if_not, keeping, money, pays, rest, tries, trip_hours, trip_money, whole;
+  function found_out(one, left, target) {
+    let hours, keeping, money, off, on;
+    [money, hours, keeping] = ended(one, left[0]);
+    on = ((money - (target * hours)) - keeping);
+    off = (left[0] - (target * py.add(left[1], one.looked)));
+    return [Math.max(on, off), (on >= off)];
+  }
+  function as_done(one, left) {
+    let hours, keeping, money, stops;
+    [money, hours, keeping] = ended(one, left[0]);
+    stops = (1 - one.goes);
+    hours = py.add((one.goes * hours), (stops * py.add(left[1], one.looked)));
+    return [py.add((one.goes * money), (stops * left[0])), hours, (one.goes * keeping)];
+  }
+  function worth(sums, goes, paying, trip, barred, target) {
+    let hours, keeping, money, pays, trip_hours, trip_money, whole;
     [money, hours, keeping] = sums;
-    [if_not, rest] = left;
     [trip_money, trip_hours] = trip;
-    tries = (py.truth(barred) ? false : (((money - (target * hours)) - keeping) >= (if_not - (target * rest))));
-    pays = (py.truth(barred) ? false : (money >= if_not));
-    money = (py.truth(tries) ? money : if_not);
-    hours = (py.truth(tries) ? hours : rest);
-    keeping = (py.truth(tries) ? keeping : 0.0);
+    pays = (py.truth(barred) ? false : paying);
     whole = (((money - trip_money) - (target * py.add(hours, trip_hours))) - keeping);
-    return { ["money"]: money, ["hours"]: hours, ["tries"]: tries, ["worth"]: (py.truth(barred) ? Math.min(whole, 0.0) : whole), ["trip_money"]: trip_money, ["trip_hours"]: trip_hours, ["pays"]: pays, ["keeping"]: keeping };
+    return { ["money"]: money, ["hours"]: hours, ["tries"]: (goes > 0), ["worth"]: (py.truth(barred) ? Math.min(whole, 0.0) : whole), ["trip_money"]: trip_money, ["trip_hours"]: trip_hours, ["pays"]: pays, ["keeping"]: keeping };
   }
   function mean(cases, of) {
     let one;
@@ -936,21 +946,23 @@ const offer_sums_formulas = (() => {
     let one;
     return py.sum(py.each(case_.each).map((one) => ((one.chance * of(one)))));
   }
-  function _fix(one) {
-    return Number(one.fix);
+  function _done(one) {
+    return Number((one.goes * one.fix));
   }
   function _parts(one) {
-    return Number(py.add((one.fix * one.parts), ((1 - one.fix) * one.wasted)));
+    return Number((one.goes * py.add((one.fix * one.parts), ((1 - one.fix) * one.wasted))));
   }
   function _fee(one, settings) {
-    return Number((one.fix * py.add((one.price * settings.selling_fee_share), settings.selling_fee_fixed)));
+    let fee;
+    fee = py.add((one.price * settings.selling_fee_share), settings.selling_fee_fixed);
+    return (_done(one) * Number(fee));
   }
   function expected(cases, paid) {
     let gain, hours, kept;
     hours = mean(cases, (one) => py.add(one.hours, one.trip_hours));
     gain = (mean(cases, (one) => (one.money - one.trip_money)) - paid);
     kept = (gain - mean(cases, (one) => one.keeping));
-    return { ["cautious"]: mean(cases, (one) => one.cautious), ["expected_gain"]: gain, ["hours"]: hours, ["return_per_hour"]: ((hours > 0) ? (kept / hours) : 0.0), ["chance_of_loss"]: mean(cases, (one) => one.loss), ["chance_of_target"]: mean(cases, (one) => one.target), ["fix_chance"]: mean(cases, (one) => total(one, _fix)), ["tries"]: (mean(cases, (one) => (py.truth(one.tries) ? 1.0 : 0.0)) >= 0.5), ["if_not_fixed"]: mean(cases, (one) => one.if_not) };
+    return { ["cautious"]: mean(cases, (one) => one.cautious), ["expected_gain"]: gain, ["hours"]: hours, ["return_per_hour"]: ((hours > 0) ? (kept / hours) : 0.0), ["chance_of_loss"]: mean(cases, (one) => one.loss), ["chance_of_target"]: mean(cases, (one) => one.target), ["fix_chance"]: mean(cases, (one) => total(one, (each) => each.fix)), ["tries"]: (mean(cases, (one) => (py.truth(one.tries) ? 1.0 : 0.0)) >= 0.5), ["if_not_fixed"]: mean(cases, (one) => one.if_not) };
   }
   function candidates(cases) {
     let all, case_, k, more, name, names, now, one, ranked, rows, share, sums;
@@ -969,32 +981,32 @@ const offer_sums_formulas = (() => {
     return py.each(rows).map(([name, all]) => ([name, all[0], (all[1] / all[0]), (all[2] / all[0]), (all[3] / all[0])]));
   }
   function spent(cases, at_curb, known, settings) {
-    let back, bench, failed, fixed, hours, left, one, some, trip;
+    let back, bench, done, failed, fixed, hours, left, tried, trip;
     trip = cases[0].trip;
     function each(of) {
       return mean(cases, (one) => total(one, of));
     }
     left = (py.truth(at_curb) ? 0.5 : 1.0);
-    some = (py.truth(py.each(cases).some((one) => py.truth(one.tries))) ? 1.0 : 0.0);
-    fixed = each(_fix);
+    [done, fixed] = [each(_done), each((one) => one.fix)];
     failed = cases[0].failed;
     hours = mean(cases, (one) => one.hours);
-    bench = (some * each((one) => (one.hours_mean * py.add(one.fix, ((1 - one.fix) * failed)))));
-    back = ((some * fixed) * mean(cases, (one) => one.comeback_hours));
+    tried = each((one) => ((one.goes * one.hours_mean) * py.add(one.fix, ((1 - one.fix) * failed))));
+    bench = py.add(tried, each((one) => ((1 - one.goes) * one.looked)));
+    back = (done * mean(cases, (one) => one.comeback_hours));
     if ((py.has("hours", known))) {
       bench = py.min(bench, hours);
       back = 0.0;
     }
-    return { ["truck"]: (trip.truck * left), ["helper"]: trip.helper, ["parts"]: (some * each(_parts)), ["parts_if_fixed"]: (each((one) => (one.fix * one.parts)) / py.max(fixed, 1e-09)), ["comebacks"]: ((some * fixed) * mean(cases, (one) => one.comeback)), ["fees"]: (some * each((one) => _fee(one, settings))), ["drive_hours"]: ((trip.hours - trip.load_hours) * left), ["load_hours"]: trip.load_hours, ["bench_hours"]: bench, ["clean_sell_hours"]: py.max(((hours - bench) - back), 0.0), ["comeback_hours"]: back };
+    return { ["truck"]: (trip.truck * left), ["helper"]: trip.helper, ["parts"]: each(_parts), ["parts_if_fixed"]: (each((one) => (one.fix * one.parts)) / py.max(fixed, 1e-09)), ["comebacks"]: (done * mean(cases, (one) => one.comeback)), ["fees"]: each((one) => _fee(one, settings)), ["drive_hours"]: ((trip.hours - trip.load_hours) * left), ["load_hours"]: trip.load_hours, ["bench_hours"]: bench, ["clean_sell_hours"]: py.max(((hours - bench) - back), 0.0), ["comeback_hours"]: back };
   }
   function because(cases, settings) {
     let amount, back, lost, term, terms;
     function tried(of) {
-      return mean(cases, (one) => (py.truth(one.tries) ? total(one, of) : 0.0));
+      return mean(cases, (one) => total(one, of));
     }
-    back = mean(cases, (one) => (py.truth(one.tries) ? (one.comeback * total(one, _fix)) : 0.0));
-    lost = mean(cases, (one) => (py.truth(one.tries) ? (one.if_not * (1 - total(one, _fix))) : 0.0));
-    terms = [["sold, when fixed", tried((one) => (one.fix * one.price))], ["selling fees", -tried((one) => _fee(one, settings))], ["set by for comebacks", -back], ["parts, duds counted", -tried(_parts)], ["if it beats you", lost], ["left as it is", mean(cases, (one) => (py.truth(one.tries) ? 0.0 : one.if_not))], ["truck and helper", -mean(cases, (one) => one.trip_money)], ["keeping it until it sells", -mean(cases, (one) => one.keeping)], ["your hours", (-settings.hour_worth * mean(cases, (one) => py.add(one.hours, one.trip_hours)))]];
+    back = mean(cases, (one) => (one.comeback * total(one, _done)));
+    lost = mean(cases, (one) => (py.truth(one.tries) ? (one.if_not * (1 - total(one, _done))) : 0.0));
+    terms = [["sold, when fixed", tried((one) => (_done(one) * one.price))], ["selling fees", -tried((one) => _fee(one, settings))], ["set by for comebacks", -back], ["parts, duds counted", -tried(_parts)], ["if it beats you", lost], ["left as it is", mean(cases, (one) => (py.truth(one.tries) ? 0.0 : one.if_not))], ["truck and helper", -mean(cases, (one) => one.trip_money)], ["keeping it until it sells", -mean(cases, (one) => one.keeping)], ["your hours", (-settings.hour_worth * mean(cases, (one) => py.add(one.hours, one.trip_hours)))]];
     return py.each(terms).filter(([term, amount]) => (Math.abs(amount) > 1e-09)).map(([term, amount]) => ([term, amount]));
   }
   function standings(removed, of_type, k_of_n, known) {
@@ -1002,7 +1014,7 @@ const offer_sums_formulas = (() => {
     own = Object.fromEntries(py.each(removed).map((name) => ([name, ((name === "price") ? of_type : k_of_n.slice(1))])));
     return Object.fromEntries(Object.entries(own).map(([name, n]) => ([name, ((py.has(TOLD_AS[name], known)) ? "your number" : standing(removed[name], n[0], n[1]))])));
   }
-  return { FLIGHT_MINUTES, USUAL_MILES, TOLD_AS, trip_of, usual_miles, ended, worth, mean, total, expected, candidates, spent, because, standings };
+  return { FLIGHT_MINUTES, USUAL_MILES, TOLD_AS, trip_of, usual_miles, ended, found_out, as_done, worth, mean, total, expected, candidates, spent, because, standings };
 })();
 const normal_law_formulas = (() => {
   const _A = [2509.0809287301227, 33430.57558358813, 67265.7709270087, 45921.95393154987, 13731.69376550946, 1971.5909503065513, 133.14166789178438, 3.3871328727963665];

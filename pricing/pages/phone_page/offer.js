@@ -39,22 +39,31 @@ function stakes(question, age, as_of, plan) {
   const each = view.each.map((one) => {
     const one_law = law({ ...unit, repair: one.repair || null }, day), sale = told("price", mean_price(one_law) * over_usual);
     return {
-      ...one, law: one_law, price: sale, fix: told("fix_chance", one.fix), net: sale * (1 - S.selling_fee_share) - S.selling_fee_fixed - comeback,
-      parts: told("parts", one.parts_mean), wasted: known_number(known.parts) ? view.waste * known.parts : one.wasted_mean,
-      hours_fixed: told("hours", one.hours_mean + one.sell_mean + comeback_hours),
-      keeping,
+      ...one, law: one_law, price: sale, fix: told("fix_chance", one.fix), net: sale * (1 - S.selling_fee_share) - S.selling_fee_fixed - comeback, parts: told("parts", one.parts_mean),
+      wasted: known_number(known.parts) ? view.waste * known.parts : one.wasted_mean, hours_fixed: told("hours", one.hours_mean + one.sell_mean + comeback_hours), keeping,
     };
   });
   const ended = (value) => sum(each.map((one) => one.chance * one.fix * value(one))), sold = ended((one) => one.price) / Math.max(ended(() => 1), 1e-9);
   const left = best_exit(type_name, sold, verdict_of(question, "bench", as_of).as_is);
-  for (const one of each) one.hours_failed = told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours);
-  return { question, unit, view, each, failed: Math.exp(view.failed_log), if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question),
-    barred: verdict_of(question, "call", as_of).decision !== "" };
+  const looking = (one) => [told("hours", one.hours_mean * Math.exp(view.failed_log) + left.hours), exits_formulas.FINDING_SHARE * told("hours", one.hours_mean)];
+  for (const one of each) [one.hours_failed, one.looked] = looking(one);
+  const barred = verdict_of(question, "call", as_of).decision !== "";
+  going_on(each, [left.money, left.hours], barred);
+  return { question, unit, view, each, failed: Math.exp(view.failed_log), if_not: left.money, rest: left.hours, back, comeback, comeback_hours, over_usual, trip: trip_of(question), barred };
+}
+
+/** With which repairs the bench goes on: none of a fault where all of them together are worth less than to leave it at once. */
+function going_on(each, left, barred) {
+  const at_once = left[0] - S.hour_worth * left[1], found = each.map((one) => offer_sums_formulas.found_out(one, left, S.hour_worth));
+  const over = (told) => sum(each.map((one, i) => (one.told === told ? one.chance * (found[i][0] - at_once) : 0)));
+  const leave = each.map((one) => barred || over(one.told) < 0);
+  each.forEach((one, i) => { one.goes = leave[i] || !found[i][1] ? 0 : 1; if (leave[i]) one.looked = 0; });
 }
 
 function worth_of({ each, if_not, rest, trip, barred }) {
-  const of = offer_sums_formulas, all = each.map((one) => of.ended(one, if_not)), sums = [0, 1, 2].map((k) => sum(each.map((one, i) => one.chance * all[i][k])));
-  return of.worth(sums, [if_not, rest], trip.still, barred, S.hour_worth);
+  const of = offer_sums_formulas, sums_of = (all) => [0, 1, 2].map((k) => sum(each.map((one, i) => one.chance * all[i][k])));
+  const done = sums_of(each.map((one) => of.as_done(one, [if_not, rest]))), pays = sums_of(each.map((one) => of.ended(one, if_not)))[0] >= if_not;
+  return of.worth(done, sum(each.map((one) => one.chance * one.goes)), pays, trip.still, barred, S.hour_worth);
 }
 
 /** The most to pay: the mean over the ages it may have. */
@@ -70,40 +79,31 @@ function chances(at, worth, paid) {
   const told_parts = known_number(known.parts), told_price = known_number(known.price), told_hours = known_number(known.hours);
   const thin = C.thinned, m = n / thin, gains = new Float64Array(at.each.length * 4 * m), weights = new Float64Array(gains.length);
   const trip = worth.trip_money, failed_share = Math.exp(view.failed_log);
+  const brought = Float64Array.from(dud, (one) => at.if_not * one - trip), of_all = (test) => brought.filter(test).length / n;
   let loss = 0, reached = 0, place = 0;
   for (const one of at.each) {
     const sale = told_price ? null : draws(one.law, PRICE), parts_sd = Math.sqrt(one.parts_var), bench_sd = Math.sqrt(one.hours_var), sell_sd = Math.sqrt(one.sell_var);
     const fixed = one.chance * one.fix, failed = one.chance * (1 - one.fix), keep = 1 - S.selling_fee_share;
-    let done_lost = 0, back_lost = 0, lost_lost = 0, part_lost = 0, done_reach = 0, back_reach = 0, lost_reach = 0, part_reach = 0;
+    const under = [0, 0, 0, 0], reach = [0, 0, 0, 0], weights_of = [fixed * (1 - at.back), fixed * at.back, failed * (1 - waste), failed * waste];
     for (let i = 0; i < n; i++) {
       const size = told_parts ? known.parts : Math.exp(one.parts_log + parts_sd * zp[i]);
       const bought = told_parts || free[i] >= one.no_parts ? size : 0;
       const bench = told_hours ? 0 : Math.exp(one.hours_log + bench_sd * zb[i]);
       const hours = told_hours ? known.hours : bench + Math.exp(one.sell_log + sell_sd * zs[i]) + at.comeback_hours;
       const lost_hours = told_hours ? known.hours : bench * failed_share + at.rest;
-      const done = (told_price ? known.price : sale[i] * at.over_usual) * keep - S.selling_fee_fixed - bought - trip, done_back = done - S.comeback_cost,
-        lost = at.if_not * dud[i] - trip, lost_part = lost - size, wanted_done = target * (hours + worth.trip_hours);
-      if (done < paid) done_lost += 1;
-      if (done_back < paid) back_lost += 1;
-      if (lost < paid) lost_lost += 1;
-      if (lost_part < paid) part_lost += 1;
-      const wanted = target * (lost_hours + worth.trip_hours);
-      if (done - paid >= wanted_done) done_reach += 1;
-      if (done_back - paid >= wanted_done) back_reach += 1;
-      if (lost - paid >= wanted) lost_reach += 1;
-      if (lost_part - paid >= wanted) part_reach += 1;
-      if (i % thin) continue;
-      for (const [gain, weight] of [[done, fixed * (1 - at.back)], [done_back, fixed * at.back], [lost, failed * (1 - waste)], [lost_part, failed * waste]]) {
-        gains[place] = gain; weights[place++] = weight / m;
+      const done = (told_price ? known.price : sale[i] * at.over_usual) * keep - S.selling_fee_fixed - bought - trip, lost = at.if_not * dud[i] - trip;
+      const ends = [done, done - S.comeback_cost, lost, lost - size], wanted = [hours, lost_hours].map((work) => target * (work + worth.trip_hours));
+      for (let k = 0; k < 4; k++) {
+        if (ends[k] < paid) under[k] += 1;
+        if (ends[k] - paid >= wanted[k >> 1]) reach[k] += 1;
+        if (i % thin === 0) { gains[place] = ends[k]; weights[place++] = weights_of[k] / m; }
       }
     }
-    const mixed = (kept, come, whole, part) => one.fix * ((1 - at.back) * (kept / n) + at.back * (come / n)) + (1 - one.fix) * ((1 - waste) * (whole / n) + waste * (part / n));
-    loss += one.chance * mixed(done_lost, back_lost, lost_lost, part_lost);
-    reached += one.chance * mixed(done_reach, back_reach, lost_reach, part_reach);
+    const mixed = ([kept, come, whole, part]) => one.fix * ((1 - at.back) * (kept / n) + at.back * (come / n)) + (1 - one.fix) * ((1 - waste) * (whole / n) + waste * (part / n));
+    loss += one.chance * mixed(under);
+    reached += one.chance * (one.goes ? mixed(reach) : of_all((left) => left - paid >= target * (at.rest + one.looked + worth.trip_hours)));
   }
-  const brought = Float64Array.from(dud, (one) => at.if_not * one - trip), of_all = (test) => brought.filter(test).length / n;
   if (!worth.pays) loss = of_all((one) => one < paid);
-  if (!worth.tries) reached = of_all((one) => one - paid >= target * (at.rest + worth.trip_hours));
   const thinned = brought.filter((_, i) => i % thin === 0), cautious = worth.pays ? quantile_of(gains, weights, S.cautious_loss_chance)
     : quantile_of(thinned, new Float64Array(thinned.length).fill(1), S.cautious_loss_chance);
   return { loss: clip(loss, 0, 1), target: clip(reached, 0, 1), cautious };

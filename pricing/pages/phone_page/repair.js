@@ -68,7 +68,7 @@ function outlook(unit) {
   const mix = blank && !unit.found && !unit.repair ? untold_mix(type_name) : [];
   if (!mix.length) return outlook_of_told(unit);
   const views = mix.map(([fault]) => outlook_of_told({ ...unit, fault })), mean = (name) => sum(views.map((view, k) => mix[k][1] * view[name]));
-  return { ...views[0], each: views.flatMap((view, k) => view.each.map((one) => ({ ...one, chance: one.chance * mix[k][1] }))),
+  return { ...views[0], each: views.flatMap((view, k) => view.each.map((one) => ({ ...one, told: k, chance: one.chance * mix[k][1] }))),
     fix_known: mean("fix_known"), parts_known: mean("parts_known"), hours_known: mean("hours_known"),
     row: [fault_row("", type_name, family_of(type_name))[0], true] };
 }
@@ -89,7 +89,7 @@ function outlook_of_told(unit) {
     const told = [ahead.fix[k], ahead.parts[k], zero, Math.max(cell.steps.length, 1), ahead.hours, ahead.sell], removed = (after, before) => 1 - after / Math.max(before, 1e-12);
     const [[, fix_var, fix_before], [, parts_var, parts_before], [, hours_var, hours_before]] = own;
     return {
-      repair, chance: ahead.chance[k], no_parts: zero, ...of.ahead(model, told, own, shift, year), fix_removed: removed(fix_var + shift[1], fix_before + person.fix_sd ** 2),
+      repair, told: 0, chance: ahead.chance[k], no_parts: zero, ...of.ahead(model, told, own, shift, year), fix_removed: removed(fix_var + shift[1], fix_before + person.fix_sd ** 2),
       parts_removed: removed(parts_var, parts_before), hours_removed: removed(hours_var + shift[3], hours_before + person.hours_sd ** 2),
     };
   });
