@@ -5,6 +5,7 @@ Only columns that the person did not name with --header are looked at.
 """
 
 import re
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -165,18 +166,18 @@ def sums_of_rows(
     places = {heading.column: place for place, heading in enumerate(headings)}
     if "price" not in places or "type" not in places:
         return []
+    kinds = ["".join(one.cells[places["type"] :][:1]).strip() for one in body]
+    # a word that stands on other rows too is a kind of appliance, known or not
+    once = {kind for kind, n in Counter(kinds).items() if n == 1} | {""}
     found: list[Record] = []
     part = whole = Decimal(0)
     n_part = n_whole = 0
-    for record in body:
-        cells = record.cells
-        price = _price(cells, places["price"], decimal)
+    for record, kind in zip(body, kinds, strict=True):
+        price = _price(record.cells, places["price"], decimal)
         if price is None:
             continue
-        kind = cells[places["type"]].strip() if places["type"] < len(cells) else ""
-        if not _is_type(kind, settings) and (
-            (n_part > 1 and price == part) or (n_whole > 1 and price == whole)
-        ):
+        sums = (n_part > 1 and price == part) or (n_whole > 1 and price == whole)
+        if sums and kind in once and not _is_type(kind, settings):
             found.append(record)
             part, n_part = Decimal(0), 0
             continue

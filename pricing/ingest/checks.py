@@ -253,15 +253,22 @@ def _check_noughts(draft: Draft) -> None:
         draft.note(f"sold for {price:g}: {meant}", "price")
 
 
+def _check_price(draft: Draft, asked: Decimal | None) -> None:
+    paid, price = draft.values.get("paid", 0), draft.values.get("price")
+    if asked is None or price is None:  # an ask beside the price says it a second time
+        _check_noughts(draft)
+    elif 4 * price < asked < 4 * paid <= 4 * asked:
+        draft.note(f"paid {paid:f}, sold for {price:f}, asked {asked:f}: are they exchanged?")
+    elif price and not asked / 10 < price < asked * 4:
+        draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
+
+
 def check_figures(draft: Draft) -> None:
     """Figures that are possible but look like slips: told, not turned away."""
     row = draft.values
-    text, price = row.get("asked", ""), row.get("price")
+    text = row.get("asked", "")
     asked = Decimal(text) if text and ":" not in text and ";" not in text else None
-    if asked and price and not asked / 10 < price < asked * 4:
-        draft.note(f"sold for {price:f}, asked {asked:f}: a slip in one of them?", "price")
-    if asked is None:  # an ask beside the price says it a second time
-        _check_noughts(draft)
+    _check_price(draft, asked)
     if (hours := row.get("hours")) is not None and hours > MOST_HOURS:
         draft.note(f"{hours:g} hours of work on one unit: are these minutes?", "hours")
     if row.get("age", 0) > MOST_AGE:

@@ -18,6 +18,7 @@ DELIMITERS = (",", ";", "\t", "|", "^", "~", "¦")
 _MOST_LINES = 2_000  # of one record: a longer one is a quote that was never closed
 csv.field_size_limit(1 << 30)
 # Never str.splitlines: it also splits at U+2028, VT, FF and NEL inside cells
+_CURLY = re.compile(r"\ufeff?\s*[“”„][^“”„\r\n]*[“”][,;\t|][“”„]")
 _LINE = re.compile(r"[^\r\n]*(?:\r+\n|\n|\r)|[^\r\n]+")
 
 
@@ -52,6 +53,8 @@ def lines_of(text: str) -> list[str]:
     >>> lines_of("a\\r\\nb\\rc\\u2028d\\ne")
     ['a\\r\\n', 'b\\r', 'c\\u2028d\\n', 'e']
     """
+    if _CURLY.match(text):  # a word processor made the quotes around cells round
+        text = text.translate(dict.fromkeys(map(ord, "“”„‟"), '"'))
     return _LINE.findall(text)
 
 

@@ -120,16 +120,23 @@ def decimal_mark(texts: Iterable[str], said: str) -> Marks:
     return Marks("", True, ambiguous)
 
 
-def currency_of(texts: Iterable[str], headings: Sequence[Heading]) -> str:
-    """The currency that most amounts name, else the one in the headers, else ""."""
+def currency_of(columns: Iterable[Mapping[str, int]], headings: Sequence[Heading], own: str) -> str:
+    """The currency of a file: what most amounts of a column name, else the headings. Where some
+    name one and most none, the record's own; "" where none is named. "$" is the record's dollar."""
     counts: Counter[str] = Counter()
-    for text in texts:
-        if not text.isascii() or any(sign.isalpha() or sign == "$" for sign in text):
-            currency = values.read_money(text, "").currency
-            if currency:
-                counts[currency] += 1
-    named = [heading.currency for heading in headings if heading.currency]
-    return counts.most_common(1)[0][0] if counts else named[0] if named else ""
+    some = False
+    for texts in columns:
+        named: Counter[str] = Counter()
+        for text, n in texts.items():
+            if not text.isascii() or any(sign.isalpha() or sign == "$" for sign in text):
+                named[values.read_money(text, "").currency] += n
+        del named[""]
+        some |= bool(named)
+        if 2 * named.total() >= sum(texts.values()):
+            counts += named
+    head = [heading.currency for heading in headings if heading.currency]
+    found = counts.most_common(1)[0][0] if counts else head[0] if head else own if some else ""
+    return own if found == "$" and same_currency("$", own) else found
 
 
 def date_order(

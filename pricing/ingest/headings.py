@@ -189,7 +189,8 @@ def _with_lost_letters(text: str) -> str:
 def _forms(text: str) -> Iterator[str]:
     """A header without its unit, without "round trip", and without the number of its column."""
     yield split_unit(text)[0]
-    yield split_unit(BOTH_WAYS.sub("", text))[0]
+    yield split_unit(_ONE_WAY.sub("", BOTH_WAYS.sub("", text)))[0]
+    yield _PART_OF_EVENT.sub(_said_of_event, plain(text))
     if numbered := _NUMBERED.match(text):
         yield split_unit(text[numbered.end() :])[0]
 
@@ -251,13 +252,32 @@ def _said_beside(text: str, column: str, currency: str, weak: bool) -> tuple[str
     return (days[column], False) if column in days and _DAY_BESIDE.search(text) else (column, weak)
 
 
+# below merged headings: "Bought" over "Date" and "Amount"
+_PART_OF_EVENT = re.compile(
+    r"^(bought|got|in|purchase|buying|listed|listing|ad|ask|sold|sale|selling|out)"
+    r" (?:(date|day|on|when)|(amount|price|for|money|cost|total|value))$"
+)
+_EVENT_OF = {"listed": "listed", "listing": "listed", "ad": "listed", "ask": "listed",
+             **dict.fromkeys(("sold", "sale", "selling", "out"), "sold")}  # fmt: skip
+
+
+def _said_of_event(match: re.Match[str]) -> str:
+    event = _EVENT_OF.get(match[1], "got")
+    return event if match[2] else {"got": "paid", "listed": "asked", "sold": "sale price"}[event]
+
+
 _MONEY_OF = {"got": "paid", "listed": "asked", "sold": "price"}
 _MONEY_BESIDE = re.compile(r"[(\[](?:price|amount|money|cost|for)[)\]]", re.IGNORECASE)
 _DAY_BESIDE = re.compile(r"[(\[](?:date|day|on|when)[)\]]", re.IGNORECASE)
 _ASKING = re.compile(r"\b(?:ask|asking|asked|list|listed|listing)\b", re.IGNORECASE)
 BOTH_WAYS = re.compile(
-    r"\b(?:round ?-?trip|both ways|there and back|return|rt|2 ?ways|two ways)\b", re.IGNORECASE
+    r"\b(?:round ?-?trip|both ways|there and back|return|rt|2 ?ways|two ways|hin[ -]*und[ -]*zurück"
+    r"|hin[ -]*und[ -]*rück(?:fahrt|weg)|aller[ -/]*retour|a/r|ida y vuelta|ida e volta"
+    r"|andata e ritorno|heen en (?:weer|terug)|retour|tam i z powrotem|в оба конца"
+    r"|туда (?:и )?обратно|tur och retur|tur[ -/]*retur|t/r|tam a zpět|oda-vissza)\b|往復",
+    re.IGNORECASE,
 )
+_ONE_WAY = re.compile(r"\b(?:one|each|1)[ -]way\b|片道|\beinfach\b|\baller simple\b", re.IGNORECASE)
 ROUND, ROUND_KM = "miles both ways", "km both ways"
 _NUMBERED = re.compile(r"^\s*\d{1,2}\s*[.):]\s*")
 _SAYING = {

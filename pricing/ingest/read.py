@@ -170,7 +170,7 @@ def prepare(
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
     whole = join_broken(lines[dialect.hint_lines :], dialect)
     found = list(records(whole, dialect, 1 + dialect.hint_lines))
-    found, header, notes = _upright(found, own, answers, name)
+    found, header, notes = _upright(found, own, answers, settings, name)
     if said := remembered.get(fingerprint(header.cells)):
         answers = answers.over(said)
         own = own_names(answers.headers, settings.headers, attributes)
@@ -216,7 +216,7 @@ def prepare(
 
 
 def _upright(
-    found: list[Record], own: Mapping[str, str], answers: Answers, name: str
+    found: list[Record], own: Mapping[str, str], answers: Answers, settings: Settings, name: str
 ) -> tuple[list[Record], structure.Header, list[Problem]]:
     """The records and the header of the list of units, however it lies in its file."""
     if answers.columns:
@@ -224,7 +224,8 @@ def _upright(
     found, notes = arrangement.set_upright(found, name)
     header = find_header_or_refuse(found, own, answers, name)
     found, header, told = arrangement.cut_off_beside(found, header, name)
-    return found, arrangement.widened(found, header, own), notes + told
+    found, header, events = arrangement.by_unit(found, header, own, settings, name)
+    return found, arrangement.widened(found, header, own), notes + told + events
 
 
 def find_header_or_refuse(
@@ -394,14 +395,14 @@ def _rules(
     kinds = [BY_NAME[one.column].kind if one.column in BY_NAME else "" for one in headings]
     money = [place for place, kind in enumerate(kinds) if kind in ("money", "dated")]
     numbers = [place for place, kind in enumerate(kinds) if kind == "number"]
-    money_texts = {
-        text: count for place in money for text, count in evidence.column_texts(body, place).items()
-    }
+    money_texts = [evidence.column_texts(body, place) for place in money]
     number_texts = {text for place in numbers for text in evidence.column_texts(body, place)}
     said = answers.decimal or settings.decimal
-    marks = evidence.decimal_mark([*money_texts, *number_texts], said)
+    marks = evidence.decimal_mark(
+        [*{text for one in money_texts for text in one}, *number_texts], said
+    )
     verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
-    currency = evidence.currency_of(money_texts, headings)
+    currency = evidence.currency_of(money_texts, headings, settings.currency.upper())
     has_own = verdict.mixed and not verdict.order
     orders = evidence.order_by_column(body, headings, today) if has_own else {}
     unsure, turned, told = _of_dates(verdict, orders, body, headings, today, name)

@@ -37,6 +37,16 @@ _PERIOD = re.compile(
 )
 
 
+# a word for a sum, in any language that sheets were seen in; whatever period follows it
+_SUM_OF = re.compile(
+    r"^(?:grand |sub ?|zwischen|gesamt|end|teil|jahres|monats|sous |deel|del|mezi|cząstk\w+ |pod)?"
+    r"(?:totals?|totale?n?|summen?|somme|suma|sumy|soma|somma|totaal|totalt|totaux|totales|totais"
+    r"|gesamt|insgesamt|razem|ogółem|łącznie|celkem|součet|összesen|yhteensä|σύνολο|toplam|ukupno"
+    r"|итого|всего|сумма|итог|合計|小計|総計|总计|小计|合计|총계|합계|übertrag|saldo|report"
+    r"|підсумок|разом|brought forward|carried forward)(?:\b|$)"
+)
+
+
 @dataclass(frozen=True)
 class Header:
     """Where the header stands among the records, and its cells without empty ends."""
@@ -193,16 +203,17 @@ def is_total(cells: Sequence[str], type_place: int | None, unit_place: int | Non
     >>> is_total(["Total", "", "1892.5"], 1, 0), is_total(["R1", "Oven", "190"], 1, 0)
     (True, False)
     """
-    texts = [cell for cell in cells if cell.strip() and not re.match(r"^[\s$£€\d.,()%-]+$", cell)]
+    filled = [cell for cell in cells if cell.strip()]
+    texts = [squash(cell) for cell in filled if not re.match(r"^[\s$£€\d.,()%-]+$", cell)]
     if not texts:
         return False
-    if _PERIOD.match(squash(texts[0])) and type_place is not None:
-        kind = cells[type_place].strip() if type_place < len(cells) else ""
-        return not kind or bool(_PERIOD.match(squash(kind)))
-    if not _TOTAL.match(squash(texts[0])):
-        return False
-    kind = cells[type_place].strip() if type_place is not None and type_place < len(cells) else ""
-    return not any(sign.isalpha() for sign in kind) or bool(_TOTAL.match(squash(kind)))
+    if _SUM_OF.match(texts[0]) and len(texts) < 3 and 2 * len(filled) <= len(cells) + 1:
+        return True
+    kind = "" if type_place is None else squash("".join(cells[type_place : type_place + 1]))
+    if _PERIOD.match(texts[0]) and type_place is not None:
+        return not kind or bool(_PERIOD.match(kind))
+    named = re.search(r"[^\W\d_]", kind) and not _TOTAL.match(kind)
+    return bool(_TOTAL.match(texts[0]) and not named)
 
 
 def says_total(text: str) -> bool:

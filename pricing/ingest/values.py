@@ -32,7 +32,12 @@ BLANK = Cell()
 FREE_WORDS = frozenset((
     "free", "nothing", "gratis", "no charge", "gift", "gifted", "given", "freebie",
     "zero", "curb", "curbside", "for free", "was free", "no cost", "foc", "donated",
-    "given to me", "free curb", "given away", "gave away"
+    "given to me", "free curb", "given away", "gave away", "curb find", "found", "street find",
+    # abroad
+    "geschenkt", "umsonst", "kostenlos", "kostenfrei", "verschenkt", "gratuit", "offert", "don",
+    "regalado", "regalada", "gratuito", "omaggio", "regalato", "grátis", "doado", "gekregen",
+    "za darmo", "darmo", "bezpłatnie", "zdarma", "даром", "бесплатно", "подарили", "無料", "タダ",
+    "ただ", "免费", "무료", "ingyen", "gåva", "skänkes",
 ))  # fmt: skip
 _BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
 _ERRORS = re.compile(
@@ -46,10 +51,13 @@ _APPROX = re.compile(
 _ISH = re.compile(r"\s*(?:-?ish|or so|or thereabouts|approx\.?|est\.?|\?)$", re.IGNORECASE)
 _ASK_WORDS = re.compile(
     r"\s*(?:\(?(?:o\.?b\.?o\.?|or best offer|or best|o\.?n\.?o\.?|or near(?:est)?"
-    r" offer|firm|neg(?:otiable)?\.?|asking|ask)\)?)\s*$",
+    r" offer|firm|neg(?:otiable)?\.?|asking|ask|vh?b\.?|fp|fix|festpreis|à débattre|négociables?"
+    r"|à déb\.?|prix ferme|negociables?|trattabil[ei]|do negocjacji|do neg\.?|торг)\)?)\s*$",
     re.IGNORECASE,
 )
-_DOLLARS = re.compile(r"^(?:us|ca|c|au|a|nz|hk|s|mx)\$", re.IGNORECASE)
+_DOLLARS = re.compile(r"^(us|ca?|au?|nz|hk|s|mx)\$", re.IGNORECASE)
+_WHOSE_DOLLAR = {"us": "USD", "c": "CAD", "ca": "CAD", "a": "AUD", "au": "AUD", "nz": "NZD",
+                 "hk": "HKD", "s": "SGD", "mx": "MXN"}  # fmt: skip
 _BESIDE = re.compile(
     r"^([^\W\d_]{1,8})[.:]?\s*(?=[-(\d.,]|for )|(?<=[\d.,)\-])\s*\(?([^\W\d_]{2,8}|円|元)\)?\.?$"
 )
@@ -223,6 +231,8 @@ def _amount(plain: str, mark: str) -> Cell:
     if rest.startswith("-") or rest.endswith("-"):
         negative, rest = not negative, rest.strip("- ")
     rest = rest.removeprefix("+").strip()
+    if pence := re.fullmatch(r"(\d{1,6})\s*(?:p|pence|¢|cts?|cents?)\.?", rest, re.IGNORECASE):
+        return Cell(Decimal(pence[1]) / (-100 if negative else 100), f"{plain!r} was read as cents")
     thousand = re.match(r"^([\d.,]+)\s*k$", rest, re.IGNORECASE)
     rest = thousand[1] if thousand else rest
     if not rest or rest[0] not in "0123456789.,":
@@ -252,7 +262,8 @@ def _currency_off(text: str) -> tuple[str, str, bool]:
     currency, is_told = "", False
     if rest[:2].casefold() == "r$":
         currency, rest = "BRL", rest[2:]
-    rest = _DOLLARS.sub("$", rest)
+    if whose := _DOLLARS.match(rest):
+        currency, rest = _WHOSE_DOLLAR[whose[1].casefold()], rest[whose.end() :]
     for _ in range(3):
         for sign in _SIGNS.findall(rest):
             currency = currency or CURRENCY_SIGNS[sign]

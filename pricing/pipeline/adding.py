@@ -23,6 +23,7 @@ from pricing.basis.settings import Settings
 from pricing.ingest import Answers, Reading, read_file
 from pricing.ingest.blocks import RowBlock
 from pricing.ingest.closing import closing_notes, waiting
+from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import REASON, Heading
 from pricing.ingest.long import LongFile, open_long
 from pricing.ingest.read import is_long
@@ -108,6 +109,7 @@ def add(
     empty = isinstance(sheet, _ShortSheet) and not sheet.reading.rows
     with store.writing(home, keep=not (dry_run or empty)) as db:
         ledger = entries.of(db, home)
+        _of_one_currency(path, sheet, settings, ledger)
         added, changes = _compared(db, ledger, sheet, said)
         _of_one_world(home, path, sheet.tally.has_demo)
         added = replace(added, dry_run=dry_run)
@@ -196,7 +198,7 @@ class _ShortSheet:
     def __init__(self, reading: Reading) -> None:
         self.reading, self.tally = reading, _Tally()
         self.name, self.headings = reading.file, reading.facts.headings
-        self.shape = reading.facts.shape
+        self.shape, self.currency = reading.facts.shape, reading.facts.currency
 
     def pieces(self) -> Iterator[Iterator[Incoming]]:
         self.tally = _Tally()
@@ -220,7 +222,7 @@ class _LongSheet:
     def __init__(self, file: LongFile, tell: Tell) -> None:
         self.file, self.tell, self.tally = file, tell, _Tally()
         self.name = str(file.path)
-        self.shape = file.prepared.facts().shape
+        self.shape, self.currency = (f := file.prepared.facts()).shape, f.currency
 
     @property
     def headings(self) -> tuple[Heading, ...]:
@@ -253,6 +255,15 @@ class _LongSheet:
 
 
 _Sheet = _ShortSheet | _LongSheet
+
+
+def _of_one_currency(path: Path, sheet: _Sheet, settings: Settings, ledger: Ledger) -> None:
+    """A sheet in another currency than a record that holds units already never joins its sums."""
+    theirs, ours = sheet.currency, settings.currency.upper()
+    if not same_currency(theirs, ours) and any(entry.kind == ADD for entry in ledger.counting()):
+        what = f"the amounts of this sheet are in {theirs}, your record is in {ours}: not added"
+        fix = f'change them into {ours}; or, if all your money is, write currency = "{theirs}" in'
+        raise refused(what, f"{fix} pricing.toml", file=str(path))
 
 
 def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple[Added, Changes]:

@@ -1,31 +1,32 @@
 """What is told of rows that cannot both be right: one number for two units, one row twice."""
 
+from typing import Any
+
 from pricing.basis.problems import Problem
 from pricing.record.rows import PLACE, Cells
+
+_SHARED = ("got", "listed", "sold", "price", "paid", "serial", "model")
+_TELLING = (*_SHARED, "type", "owner", "maker")
+
+
+def _differing(pairs: dict[str, tuple[Any, Any]]) -> set[str]:
+    return {name for name, (a, b) in pairs.items() if a and b and a != b}
 
 
 def another_unit(new: Cells, old: Cells) -> str:
     """Why two rows with one number are not one unit: another type or another owner, and no day nor
-    price in common; else ""."""
+    price in common, or all of its days and money are others; else ""."""
 
-    def differ(name: str) -> bool:
-        a, b = new[PLACE[name]], old[PLACE[name]]
-        return bool(a and b and a != b)
-
-    other_type, other_owner = differ("type"), differ("owner")
-    if not other_type and not other_owner:
+    pairs = {name: (new[PLACE[name]], old[PLACE[name]]) for name in _TELLING}
+    differ = _differing(pairs)
+    kind, owner = old[PLACE["type"]], old[PLACE["owner"]]
+    if not differ & {"type", "owner"}:
+        return str(kind) if differ >= {"got", "sold"} and len(differ) > 3 else ""
+    shared = [name for name in _SHARED if None not in pairs[name]]
+    same = {*shared} - differ - {"paid"}
+    if same or len(shared) < (1 if "owner" in differ else 2):
         return ""
-    shared = [
-        name
-        for name in ("got", "listed", "sold", "price", "paid", "serial", "model")
-        if new[PLACE[name]] is not None and old[PLACE[name]] is not None
-    ]
-    if len(shared) >= (1 if other_owner else 2) and all(
-        new[PLACE[name]] != old[PLACE[name]] for name in shared if name != "paid"
-    ):
-        kind = old[PLACE["type"]]
-        return f"{old[PLACE['owner']]}'s {kind or 'unit'}" if other_owner else str(kind)
-    return ""
+    return f"{owner}'s {kind or 'unit'}" if "owner" in differ else str(kind)
 
 
 def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
