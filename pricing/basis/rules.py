@@ -58,18 +58,19 @@ def _from(value: Any, edge: float | None) -> bool:
     return value is not None and edge is not None and float(value) >= edge
 
 
+Rules = Sequence[StopRule]
+
+
 def load(home: Home) -> list[StopRule]:
     """The rules in force, oldest first."""
     return [StopRule(**one) for one in decisions.load(home, "rules")]  # type: ignore[arg-type]
 
 
-def keep(home: Home, rules: Sequence[StopRule]) -> None:
+def keep(home: Home, rules: Rules) -> None:
     """Put these rules in the place of those that were."""
     decisions.keep(home, "rules", [vars(rule) for rule in rules])
 
 
-def said_of(
-    rules: Sequence[StopRule], unit: Mapping[str, Any], price: float | None
-) -> tuple[str, ...]:
+def said_of(rules: Rules, unit: Mapping[str, Any], price: float | None) -> tuple[str, ...]:
     """What the rules say of a unit."""
     return tuple(f"Your rule: {rule.words}." for rule in rules if rule.met(unit, price))

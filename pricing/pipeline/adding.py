@@ -1,5 +1,4 @@
-"""The story of adding a sheet: read it, compare it with the record, write down what is new, as one
-act that is true as a whole or not at all."""
+"""The story of adding a sheet: read, compare with the record, write what is new, all or nothing."""
 
 import hashlib
 import heapq
@@ -46,8 +45,7 @@ Tell = Callable[[int], None]
 
 @frozen
 class Added:
-    """What adding one file did, or would do. counts add up to `seen`; entry is None where nothing
-    had to be written."""
+    """What adding a file did, or would do: counts add up to `seen`; entry: None if nothing new."""
 
     file: str
     seen: int
@@ -91,11 +89,9 @@ def add(
     dry_run: bool = False,
     tell: Tell = lambda n_rows: None,
 ) -> Added:
-    """Read a file, check it, compare it with the record, and record what is new. Nothing is written
-    on a dry run.
-
-    tell: called with the rows seen so far while a long file is read.
-    Raises Refused where the file is no table of units; the record is then as before.
+    """Read a file, check it, compare it with the record, and record what is new; a dry run writes
+    nothing. tell: called with the rows seen so far of a long file. Raises Refused where the file is
+    no table of units; the record is then as before.
     """
     said = answers or Answers()
     remembered = shapes.load(home)
@@ -173,7 +169,8 @@ class _Tally:
         """Plain rows, read in columns."""
         self.units += table.num_rows
         if len(self.first) < FIRST:
-            self.first += [_plain_row(row) for row in table.slice(0, FIRST).to_pylist()]
+            rows_of = table.slice(0, FIRST).to_pylist()
+            self.first += [json.loads(row.pop("extra", None) or "{}") | row for row in rows_of]
         for name in table.column_names:
             self.filled[name] += table.num_rows - table.column(name).null_count
         if "price" in table.column_names:
@@ -267,8 +264,8 @@ def _of_one_currency(path: Path, sheet: _Sheet, settings: Settings, ledger: Ledg
 
 
 def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple[Added, Changes]:
-    """What a sheet does to the record, written into it and not yet kept. A long one is read once
-    more where its whole content shows other marks than its first lines did."""
+    """What a sheet does to the record, written but not yet kept; a long one is read again where its
+    whole content shows other marks than its first lines did."""
     counts = entries.counts_now(db)
     for _ in range(4):
         db.execute("savepoint sheet")
@@ -278,7 +275,8 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
                 comparing.put(piece)
             if sheet.settled():
                 changes = comparing.finish()
-                missing = gone(comparing, _of_shape(ledger, sheet.shape))
+                ours = [one.number for one in ledger.counting() if one.shape == sheet.shape]
+                missing = gone(comparing, ours if sheet.shape else [])
                 changes.notes += look_alikes(db, comparing.first, missing, sheet.name)
                 return _added(sheet, changes, missing), changes
         db.execute("rollback to sheet")
@@ -290,10 +288,6 @@ def facts_of(sheet: _Sheet, answers: Answers) -> FileFacts:
     columns = frozenset(heading.column for heading in sheet.headings if heading.column)
     unknown = frozenset(heading.text for heading in sheet.headings if not heading.column)
     return FileFacts(sheet.name, columns, unknown | columns, answers.take_older)
-
-
-def _of_shape(ledger: Ledger, shape: str) -> list[int]:
-    return [entry.number for entry in ledger.counting() if shape and entry.shape == shape]
 
 
 def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
@@ -328,11 +322,6 @@ def _added(sheet: _Sheet, changes: Changes, missing: Sequence[str]) -> Added:
     )
 
 
-def _plain_row(row: dict[str, Any]) -> dict[str, Any]:
-    """A row that was read in columns, as the others are."""
-    return json.loads(row.pop("extra", None) or "{}") | row
-
-
 def _read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
     """Counts rows by (their word, our word), in the columns where that is shown."""
     return Counter(
@@ -365,13 +354,12 @@ def _entry_of(
 ) -> Entry:
     """Keep the original; the act that says where it is."""
     digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
-    name = _printable(path.name)
     return Entry(
         ledger.next_number,
         ADD,
         day=today.isoformat(),
         rows=changes.written,
-        name=name,
+        name=_printable(path.name),
         sha256=digest,
         bytes=size,
         original=kept.name,

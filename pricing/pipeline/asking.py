@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from pricing.advice import beside
 from pricing.basis.home import Home
-from pricing.basis.problems import Problem
 from pricing.model import saved
 
 if TYPE_CHECKING:
@@ -31,34 +30,30 @@ def ask(question: Question, numbers: Saved, settings: Settings, as_of: date) -> 
     # what is not sold needs no promise, and no ads
     if answer.verdict.decision:
         return answer
-    expected = answer.price_at_ask.median
-    told = beside.of_sale(question, expected, numbers, settings, as_of)
+    told = beside.of_sale(question, answer.price_at_ask.median, numbers, settings, as_of)
     return replace(answer, beside=told)
 
 
 def picture(
-    question: Question, numbers: Saved, settings: Settings, home: Home, as_of: date
+    question: Question, numbers: Saved, settings: Settings, home: Home, day: date
 ) -> Picture:
     """The ask against days and money. Raises Refused where there is nothing to draw."""
     from pricing.advice.ask_curve import curve
-
-    drawn = curve(question, numbers, settings, as_of)
     from pricing.pages import charts
 
-    title = charts.titled(f"First ask, {question.type}", home, as_of)
+    drawn = curve(question, numbers, settings, day)
+    title = charts.titled(f"First ask, {question.type}", home, day)
     return charts.ask_curve(drawn, settings.currency, title)
 
 
 def ask_file(
-    path: Path, numbers: Saved, settings: Settings, as_of: date
+    path: Path, numbers: Saved, settings: Settings, day: date
 ) -> list[AskAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.advice.ask import decide_many
     from pricing.pipeline.question_from import answered
 
-    return answered(
-        path, settings, as_of, lambda asked: decide_many(asked, numbers, settings, as_of)
-    )
+    return answered(path, settings, day, lambda some: decide_many(some, numbers, settings, day))
 
 
 def unsold(home: Home, settings: Settings, as_of: date) -> Unsold:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.problems import refused
-from pricing.basis.rules import StopRule, said_of
+from pricing.basis.rules import Rules, said_of
 
 if TYPE_CHECKING:
     from pricing.advice.bench import BenchAnswer
@@ -19,14 +18,9 @@ if TYPE_CHECKING:
 
 
 def bench(
-    question: Question,
-    numbers: Saved,
-    settings: Settings,
-    as_of: date,
-    rules: Sequence[StopRule] = (),
+    question: Question, numbers: Saved, settings: Settings, as_of: date, rules: Rules = ()
 ) -> BenchAnswer:
-    """The ways on; of a unit of the record what is spent is known. rules: the person's own, said
-    where they speak against going on."""
+    """The ways on, with what is spent on a unit of the record, and the own `rules` against it."""
     from pricing.advice.bench import decide
 
     if question.unit.get("unit"):
@@ -51,14 +45,12 @@ def spent_on(unit: dict[str, Any]) -> dict[str, float]:
 
 
 def write_found(unit_id: str, found: str, home: Home, settings: Settings, as_of: date) -> str:
-    """Write what was found into the record, as a change that can be undone; one line that says so.
-    Raises Refused where it cannot be."""
+    """Write what was found into the record; one line that says so. Refused where it cannot be."""
     from pricing.pipeline import by_hand
 
     before = by_hand.current(home, unit_id)
     if before is None:
-        raise refused(
-            f"unit {unit_id!r} is not in your record", "check the number, or leave --write out"
-        )
+        fix = "check the number, or leave --write out"
+        raise refused(f"unit {unit_id!r} is not in your record", fix)
     by_hand.change_unit(home, unit_id, {"found": found}, before["batch"], settings, as_of, "found")
     return f"Written down: unit {unit_id}, found {found}. (pricing undo takes it back)"

@@ -32,8 +32,7 @@ INSTALL = "pip install 'mended-pricing[cluster]'"
 
 @contextmanager
 def workers(address: str) -> Iterator[Any]:
-    """A client of the cluster at `address`, or of two and more workers on this machine for "local".
-    Raises Refused with one sentence."""
+    """A client of the cluster at `address`, or of this machine for "local". Or Refused."""
     try:
         import dask
         from distributed import Client, LocalCluster
@@ -41,12 +40,8 @@ def workers(address: str) -> Iterator[Any]:
         raise refused("a cluster needs the extra that is not installed", INSTALL) from error
     # What goes wrong is said in one sentence of ours
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
-    dask.config.set(
-        {
-            "distributed.comm.timeouts.connect": f"{WAIT}s",
-            "distributed.admin.large-graph-warning-threshold": "1GB",
-        }
-    )
+    timeouts, large = "distributed.comm.timeouts.connect", "distributed.admin.large-graph"
+    dask.config.set({timeouts: f"{WAIT}s", f"{large}-warning-threshold": "1GB"})
     if address == "local":
         with (
             LocalCluster(threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
@@ -57,10 +52,8 @@ def workers(address: str) -> Iterator[Any]:
     try:
         client = Client(address, timeout=WAIT)
     except (OSError, TimeoutError, ValueError, TypeError) as error:
-        raise refused(
-            f"no scheduler answers at {address}",
-            "start it (dask scheduler), check the address and the network, or leave --cluster away",
-        ) from error
+        fix = "start it (dask scheduler), check address and network, or leave --cluster away"
+        raise refused(f"no scheduler answers at {address}", fix) from error
     try:
         _check_versions(client, address)
         yield client
@@ -90,8 +83,7 @@ def _check_versions(client: Any, address: str) -> None:
 
 
 def versions() -> dict[str, str]:
-    """What the numbers hang on, and which version of it is installed here; of our own code the
-    SHA-256 too, since a clone keeps its number."""
+    """Versions of what the numbers hang on; of our own code the SHA-256 too."""
     found = {"python": ".".join(platform.python_version_tuple()[:2])}
     for name in SAME:
         try:
@@ -131,9 +123,8 @@ def fold_on(
         # sent once as a value of the graph, so that it is there again after a worker is lost
         work, join = delayed((of, read), traverse=False), delayed(add, traverse=False)
         read_each, added = delayed(_apply, pure=False), delayed(_add, pure=False)
-        total: T = _result(
-            client, tree((read_each(work, part) for part in parts), partial(added, join))
-        )
+        whole = tree((read_each(work, part) for part in parts), partial(added, join))
+        total: T = _result(client, whole)
         passes += 1
         tell(passes * len(parts))
         return total
@@ -155,9 +146,8 @@ def map_on(client: Any, function: Callable[[Any], T], items: Sequence[Any]) -> l
     """A function of each item, on the workers."""
     from dask.delayed import delayed
 
-    found: list[T] = _result(
-        client, delayed(list)([delayed(function, pure=False)(item) for item in items])
-    )
+    each = delayed(function, pure=False)
+    found: list[T] = _result(client, delayed(list)([each(item) for item in items]))
     return found
 
 

@@ -1,5 +1,4 @@
-"""The table that every reading of a sheet shows: each heading, what it was taken for, how sure that
-is, and the first values as they were read."""
+"""The table that every reading of a sheet shows: what a heading was taken for, and how surely."""
 
 from collections.abc import Mapping
 from datetime import date
@@ -46,9 +45,8 @@ def _row(heading: Heading, added: Added) -> TakenFor:
         called = "left out" if heading.column else "kept, not used"
         called = "worked out by the sheet" if is_computed(heading.text) else called
         return TakenFor(heading.text, called, "", "", values)
-    how = _SURE.get(heading.how) or (
-        "a guess" if heading.slip else "likely" if heading.weak else "sure"
-    )
+    sure = "a guess" if heading.slip else "likely" if heading.weak else "sure"
+    how = _SURE.get(heading.how) or sure
     called = _CALLED.get(column, column.replace("_", " "))
     return TakenFor(heading.text, called, column, how, values)
 

@@ -15,15 +15,10 @@ DEMO_DAY = date(2026, 10, 5)
 def demo_ledger() -> Path:
     """The invented ledger: inside the installed package, or data/demo of a checkout."""
     package = Path(__file__).parents[1]
-    for path in (
-        package / "demo_data" / "ledger.csv",
-        package.parent / "data" / "demo" / "ledger.csv",
-    ):
-        if path.is_file():
-            return path
-    raise refused(
-        "the demo record did not come with this installation", "install the program again"
-    )
+    for folder in (package / "demo_data", package.parent / "data" / "demo"):
+        if (folder / "ledger.csv").is_file():
+            return folder / "ledger.csv"
+    raise refused("the demo did not come with this installation", "install the program again")
 
 
 def demo_home() -> Home:
@@ -44,10 +39,8 @@ def make_demo_home(home: Home) -> Path:
             fix = "name an empty or new folder with --home"
             raise refused(what, fix, file=str(home.path))
         shutil.rmtree(home.path)
-    files.write_text(
-        home.path / DEMO_MARK,
-        "Everything in this folder is invented; it is made anew by every `pricing demo`.\n",
-    )
+    mark = "Everything in this folder is invented; it is made anew by every `pricing demo`.\n"
+    files.write_text(home.path / DEMO_MARK, mark)
     ledger = home.path / "ledger.csv"
     files.write_bytes(ledger, demo_ledger().read_bytes())
     return ledger

@@ -19,29 +19,21 @@ def asked(home: Home, settings: Settings, as_of: date) -> tuple[Doubt, ...]:
 
 
 def answer(home: Home, settings: Settings, as_of: date, unit: str, said: str) -> list[Doubt]:
-    """Take the person's answer for a unit: RIGHT keeps every value of it that is in doubt, a figure
-    is written in the place of the only one. Returns what was answered.
-
-    Raises Refused where nothing of the unit is in doubt, or a figure could be for two of its
-    values, or cannot be read.
-    """
+    """Take the person's answer for a unit: RIGHT keeps all its values in doubt, a figure takes the
+    place of the only one. Returns what was answered. Raises Refused where nothing is in doubt, or a
+    figure could be for two values or cannot be read."""
     open_ones = [one for one in asked(home, settings, as_of) if one.unit == unit]
     if not open_ones:
         raise refused(f"nothing of unit {unit} looks like a slip", "see which do: pricing slip")
     if said.strip().lower() == RIGHT:
-        values = decisions.load(home, RIGHT)
-        values += [
-            {"unit": one.unit, "column": one.column, "value": one.value} for one in open_ones
-        ]
-        decisions.keep(home, RIGHT, values)
+        right = [{"unit": unit, "column": one.column, "value": one.value} for one in open_ones]
+        decisions.keep(home, RIGHT, decisions.load(home, RIGHT) + right)
         return open_ones
     # One figure cannot say which of two cells it is for.
     if len(open_ones) > 1:
         columns = ", ".join(one.column for one in open_ones)
-        raise refused(
-            f"two values of unit {unit} look like slips: {columns}",
-            "correct them in your sheet or on the page, or say that they are right",
-        )
+        what = f"two values of unit {unit} look like slips: {columns}"
+        raise refused(what, "correct them in your sheet or on the page, or say that they are right")
     row = by_hand.current(home, unit)
     if row is not None:
         cells = {open_ones[0].column: said}

@@ -36,11 +36,8 @@ Tell = Callable[[float, str], None]
 
 @frozen
 class Source:
-    """What a fit learns from: passes over its units, what identifies it, and the units that have
-    not ended as plain rows.
-
-    everything: the units where they are few enough to be held at once.
-    """
+    """What a fit learns from: passes over its units, what identifies it, open units as plain rows;
+    everything: the units where they are few enough to be held at once."""
 
     fold: Fold
     content: str
@@ -50,8 +47,7 @@ class Source:
 
 @frozen
 class Numbers:
-    """What is saved of a fit; of it only `price` is new in a member's home. suspects: the units
-    among which slips are looked for; on_top: as in `Fitted`."""
+    """What is saved of a fit; suspects: where slips are looked for; on_top: as in `Fitted`."""
 
     price: PriceNumbers
     repair: RepairModel
@@ -133,10 +129,7 @@ class _Parts:
     """Parts that are read anew each time they are gone through. tell: called with how many were."""
 
     def __init__(
-        self,
-        parts: Sequence[months.Part],
-        read: Callable[[months.Part], Units],
-        tell: Callable[[int], None],
+        self, parts: Sequence[months.Part], read: Any, tell: Callable[[int], None]
     ) -> None:
         self.parts, self.read, self.tell, self.done = parts, read, tell, 0
 
@@ -162,10 +155,8 @@ def _open_of(found: months.DataSet) -> list[dict[str, object]]:
 def open_rows(table: pa.Table) -> list[dict[str, object]]:
     """The units that have not ended, as plain rows: dates as text, money as numbers, no blanks."""
     away = pa.array([*ENDED, "kept", "trip", "expense"])
-    ended = pc.or_(
-        pc.is_in(table.column("outcome").cast("string"), value_set=away),
-        pc.is_valid(table.column("sold")),
-    )
+    said = pc.is_in(table.column("outcome").cast("string"), value_set=away)
+    ended = pc.or_(said, pc.is_valid(table.column("sold")))
     names = [name for name in BY_NAME if name in table.column_names]
     rows = table.filter(pc.invert(pc.fill_null(ended, False))).select(names).to_pylist()
     told = ([(name, x) for name, x in row.items() if x not in (None, "")] for row in rows)
@@ -174,8 +165,7 @@ def open_rows(table: pa.Table) -> list[dict[str, object]]:
 
 @frozen
 class GroupNumbers:
-    """Where the numbers of a member's home came from. day: of the group's fit; sales: all; own: the
-    person's; people: told apart."""
+    """Where a member's numbers came from: day of the group's fit, its sales, own ones, people."""
 
     owner: str
     day: date
@@ -186,9 +176,8 @@ class GroupNumbers:
 
 @frozen
 class OnTop:
-    """What a fit rests on beside the person's own rows. fresh, earlier: own sales after the group's
-    fit, and before it; other_settings: settings that numbers are learned with have changed since,
-    which the group's do not know."""
+    """What a fit rests on beside own rows: own sales after (`fresh`) and before the group's fit,
+    and whether settings that numbers are learned with changed since."""
 
     group: GroupNumbers
     fresh: int

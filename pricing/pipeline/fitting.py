@@ -44,9 +44,8 @@ class Fitted:
     """What a fit made: the file, what it was learned from, and the numbers themselves.
 
     learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look
-    like slips of the fingers, the least likely first; phone: the phone's file where it was written
-    anew; moved: how the answers moved since the fit before, commonest types first;
-    on_top: in a member's home, what of the group's it rests on.
+    like slips, the least likely first; phone: the phone's file where it was written anew; moved:
+    how answers moved, commonest types first; on_top: what of a group's numbers it rests on.
     """
 
     path: Path
@@ -68,13 +67,12 @@ def fit(
     data_set: str = "",
     tell: Tell = lambda share, what: None,
 ) -> Fitted:
-    """Fit everything to the record as of a day and save it under the next number. Works with no
-    unit at all.
+    """Fit everything to the record as of a day and save it under the next number, units or none.
 
     cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a
     folder or address that `months` wrote, instead of the home's own record. tell: called with the
-    share done and what is done, while a long record is learned from. Raises Refused where a stored
-    batch is damaged or the home cannot be written, or the cluster fails.
+    share done and what is done of a long record. Raises Refused where the record is damaged, the
+    home cannot be written, or the cluster fails.
     """
     from pricing.model import learned, saved
     from pricing.model.price import slips
@@ -121,9 +119,7 @@ def _numbers(
     told = seeing.as_evidence(home, as_of)
     fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of, told)
     price_model = proving.as_wide_as_reached(home, fitted)
-    saletime_model = saletime_fit.fit_kept(
-        first.listed, first.haggled, price_model, settings, as_of
-    )
+    times = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
     repairs = repair_fit.fit_sums(first.repairs, settings)
     if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
         repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
@@ -131,10 +127,10 @@ def _numbers(
     return Numbers(
         price_model,
         repairs,
-        saletime_model,
+        times,
         similar.recent_rows(first.newest, price_model),
         gathering.own_words(first.words),
-        spot.spot_price(first.turned, price_model, saletime_model, settings, as_of),
+        spot.spot_price(first.turned, price_model, times, settings, as_of),
         source.open_units,
         first.seen.sample if suspects is None else suspects,
         ads=similar.recent_rows(similar.Newest(told.units, told.days), price_model),
@@ -142,8 +138,7 @@ def _numbers(
 
 
 def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:
-    """Write the phone's file anew where there is one; that it cannot be written now is no reason to
-    lose the fit."""
+    """Write the phone's file anew where there is one; where that fails the fit is not lost."""
     from pricing.pipeline import phoning
 
     try:

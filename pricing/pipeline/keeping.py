@@ -33,9 +33,8 @@ def export(home: Home, out: Path | None) -> bytes | None:
 
 
 def export_by_month(home: Home, folder: Path) -> int:
-    """The current record as a Parquet data set by month of sale, for a fit elsewhere; returns its
-    rows. The folder must be empty or not there."""
-    from pricing.record import entries, months
+    """The record as a Parquet data set by month of sale in a new folder; returns its rows."""
+    from pricing.record import months
 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise refused("this folder is not empty", "name a new one", file=str(folder))
@@ -69,26 +68,19 @@ NOT_TOLD = ("key", "line", "file", "batch", "gone", "said", "unit")
 
 
 def history_steps(home: Home, unit: str) -> list[dict[str, Any]]:
-    """`history` as what changed at each step: {file, line, batch, changes}; a value that went is
-    shown as blank."""
+    """`history` as what changed at each step: {file, line, batch, changes}; blank: a value went."""
     steps: list[dict[str, Any]] = []
     before: dict[str, Any] = {}
     for row in history(home, unit):
-        now = {
-            name: str(value)
-            for name, value in row.items()
-            if value is not None and name not in NOT_TOLD
-        }
+        told = ((name, at) for name, at in row.items() if at is not None and name not in NOT_TOLD)
+        now = {name: str(value) for name, value in told}
         changes = {
             name: now.get(name, "(blank)")
             for name in dict.fromkeys((*now, *before))
             if now.get(name) != before.get(name)
         }
-        if row["gone"]:
-            changes = {"unit": "dropped"}
-        steps.append(
-            {"file": row["file"], "line": row["line"], "batch": row["batch"], "changes": changes}
-        )
+        step = {name: row[name] for name in ("file", "line", "batch")}
+        steps.append({**step, "changes": {"unit": "dropped"} if row["gone"] else changes})
         before = now
     return steps
 
@@ -110,38 +102,27 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     from pricing.record.verify import verify_record
 
     checked = verify_record(home)
+    from pricing.model import saved
+
     damaged, n_files = list(checked.damaged), checked.n_files
     group = Home(home.data / "group")  # what a member's home came with
-    for path in [
-        path
-        for folder in (home.models, group.models)
-        if folder.is_dir()
-        for path in sorted(folder.glob("[0-9]*.json"))
-    ]:
-        if path.stem.isdigit():
-            from pricing.model import saved
-
-            n_files += 2
-            try:
-                saved.load_file(path).open_units()
-            except Refused as refusal:
-                damaged += refusal.problems
-    return (
-        tuple(damaged),
-        tuple(
-            path for path in checked.foreign if path.relative_to(home.data).parts[0] not in BESIDE
-        ),
-        n_files,
-    )
+    for folder in (home.models, group.models):
+        for path in sorted(folder.glob("[0-9]*.json")):
+            if path.stem.isdigit():
+                n_files += 2
+                try:
+                    saved.load_file(path).open_units()
+                except Refused as refusal:
+                    damaged += refusal.problems
+    inside = ((path, path.relative_to(home.data).parts[0]) for path in checked.foreign)
+    return tuple(damaged), tuple(path for path, top in inside if top not in BESIDE), n_files
 
 
 def backup(home: Home, out: Path) -> int:
-    """Write the whole home to one new file, checked first and checked again after writing; returns
-    the number of files in it."""
+    """Write the home to one new file, checked before and after; returns how many files it has."""
     from pricing.record.backup import backup_bytes, read_backup
 
-    damaged = verify(home)[0]
-    if damaged:
+    if damaged := verify(home)[0]:
         raise Refused(*damaged)
     if out.exists():
         raise refused("there is such a file already", "choose another name", file=str(out))

@@ -2,9 +2,8 @@
 numbers that came from the group.
 
 Prices move on from the group's (`model/price/onward`) with what the person sold after the day of
-the
-group's fit; what was sold before is in those numbers already. Fix chances, parts, hours and days
-stay the group's. Without the folder `data/group` a fit rests on own rows alone.
+the group's fit; earlier sales are in it already. Fix chances, parts, hours and days stay the
+group's. Without the folder `data/group` a fit rests on own rows alone.
 """
 
 from __future__ import annotations

@@ -2,10 +2,9 @@
 fitted numbers, and nothing of the others.
 
 The folder holds the price model with the person's level folded in (`model/price/member`), the
-group's
-repair and sale-time numbers, the person's own past sales, open units and words. It holds no other
-member's sale, name, place or unit number. What stays of the others
-is what was learned from all: averages and counts by type, maker, fault and repair.
+group's repair and sale-time numbers, the person's own past sales, open units and words; no other
+member's sale, name, place or unit number. What stays of the others is what was learned from all:
+averages and counts by type, maker, fault and repair.
 """
 
 from __future__ import annotations
@@ -48,11 +47,8 @@ class Written:
 
 
 def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
-    """Write one person's home into a new or empty folder.
-
-    Raises Refused where the folder holds something, the fit knows nobody of that name, or the
-    record has changed since the fit.
-    """
+    """Write one person's home into a new or empty folder. Raises Refused where the folder holds
+    something, the fit knows nobody of that name, or the record has changed since the fit."""
     target = Home(out.expanduser().absolute())
     _must_be_empty(target)
     numbers = saved.load(home)
@@ -92,7 +88,6 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
 
 def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo: bool) -> None:
     """The note of where the numbers came from, the mark of a demo, the person's settings."""
-
     told = {**vars(group), "day": group.day.isoformat()}
     files.write_text(_note(target), json.dumps(told, ensure_ascii=False))
     if is_demo:
@@ -177,8 +172,5 @@ def _without_single_prices(model: RepairModel) -> RepairModel:
 
 def _only_own(row: Mapping[str, Any], own: set[str]) -> dict[str, Any]:
     """A row without the unit numbers in it that are not the person's own."""
-    return {
-        name: value
-        for name, value in row.items()
-        if name not in ("pair", "from_unit") or str(value) in own
-    }
+    named = ("pair", "from_unit")
+    return {name: at for name, at in row.items() if name not in named or str(at) in own}

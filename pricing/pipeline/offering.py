@@ -1,5 +1,4 @@
-"""The stories before the drive: one offer, many from a sheet, and which calls to take in one
-evening."""
+"""The stories before the drive: one offer, many from a sheet, and the calls of one evening."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -17,7 +16,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
 from pricing.basis.question import Question
-from pricing.basis.rules import StopRule, said_of
+from pricing.basis.rules import Rules, said_of
 from pricing.basis.settings import Settings
 from pricing.formulas.limit import HAUL
 from pricing.model.price.price import likely_kinds
@@ -25,14 +24,9 @@ from pricing.model.saved import Saved
 
 
 def offer(
-    question: Question,
-    numbers: Saved,
-    settings: Settings,
-    as_of: date,
-    rules: Sequence[StopRule] = (),
+    question: Question, numbers: Saved, settings: Settings, as_of: date, rules: Rules = ()
 ) -> OfferAnswer:
-    """One answer; of several units in one call each, and the lot. rules: the person's own, said
-    where they speak against it."""
+    """One answer; of several units in one call each, and the lot. rules: the person's own."""
     answer = decide(question, numbers, settings, as_of)
     told = beside.of_call(question, numbers, settings, as_of)
     unit = dict(question.unit) | {"miles": question.known.get("miles")}
@@ -75,14 +69,12 @@ def kinds_of(
 
 
 def offer_file(
-    path: Path, numbers: Saved, settings: Settings, as_of: date
+    path: Path, numbers: Saved, settings: Settings, day: date
 ) -> list[OfferAnswer | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     from pricing.pipeline.question_from import answered
 
-    return answered(
-        path, settings, as_of, lambda asked: decide_many(asked, numbers, settings, as_of)
-    )
+    return answered(path, settings, day, lambda some: decide_many(some, numbers, settings, day))
 
 
 def problem_json(problem: Problem) -> dict[str, Any]:
@@ -94,11 +86,8 @@ def problem_json(problem: Problem) -> dict[str, Any]:
 
 @frozen
 class EveningAnswer:
-    """Which calls to take, by place in the list of answers. hours_free, spots_free: as given, or
-    what the settings allow;
-    look_first: where only one spot is free, the order in which to go and look, with the worth at
-    which to stop looking.
-    """
+    """Which calls to take, by place in the list. hours_free, spots_free: as given, or as settings
+    allow; look_first: where one spot is free, the order to look in, with the worth to stop at."""
 
     hours_free: float
     spots_free: int
@@ -113,14 +102,12 @@ def evening(
     spots_free: int | None,
     settings: Settings,
 ) -> EveningAnswer:
-    """The best plan of an evening over the answered calls. No hours given: no limit on them; no
-    spots given: those of the settings."""
+    """The best plan of an evening over the answered calls; by default no limit on hours, and the
+    spots of the settings."""
     hours = 24.0 if hours_free is None else hours_free
     spots = int(settings.spots) if spots_free is None else spots_free
-    calls = [
-        choice.Call(0.0, 0.0) if isinstance(one, Problem) else call_of(one, settings)
-        for one in answers
-    ]
+    none = choice.Call(0.0, 0.0)
+    calls = [none if isinstance(one, Problem) else call_of(one, settings) for one in answers]
     plans = choice.choose(calls, hours, spots)
     look = []
     for place, (call, one) in enumerate(zip(calls, answers, strict=True)):
@@ -136,10 +123,8 @@ def call_of(answer: OfferAnswer, settings: Settings) -> Call:
     """What an evening needs of an answer: worth at their price, hours, what a look may show."""
     spent = answer.costs
     worth = answer.pay_up_to - answer.paid if answer.advice == HAUL else 0.0
-    out = answer.at_curb_pay_up_to - answer.pay_up_to
-    boxes = tuple(
-        (max(limit - answer.paid + out, 0.0), chance) for limit, chance in answer.by_repair
-    )
+    out, paid = answer.at_curb_pay_up_to - answer.pay_up_to, answer.paid
+    boxes = tuple((max(top - paid + out, 0.0), chance) for top, chance in answer.by_repair)
     return Call(worth, spent.drive_hours + spent.load_hours, boxes)
 
 
@@ -163,10 +148,8 @@ def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
 def write_passed(
     answer: OfferAnswer, drove: bool, home: Home, settings: Settings, as_of: date
 ) -> str:
-    """Write down a call that was passed on, so that its hours and money land somewhere: the drive
-    where there was one, else the minutes on the phone that `--minutes` gives. One line that says
-    so; `pricing undo` takes it back.
-    """
+    """Write down a call that was passed on: the drive where there was one, else the minutes on the
+    phone (`--minutes`). One line that says so; `pricing undo` takes it back."""
     from pricing.pipeline import by_hand
 
     question, spent = answer.question, answer.costs

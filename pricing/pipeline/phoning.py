@@ -22,12 +22,9 @@ NAME = "pricing-phone.html"
 
 
 def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) -> Path:
-    """Write the phone file and remember where. out: a file, a folder, or None for the place of the
-    last time, else the home's reports.
-
-    Raises Refused where nothing was learned yet, the folder is not there or cannot be written, or
-    the file would be too large.
-    """
+    """Write the phone file and remember where. out: a file, a folder, or None for the last place,
+    else the home's reports. Raises Refused where nothing was learned yet, the folder is not there
+    or cannot be written, or the file would be too large."""
     remembered = place(home)
     path = (out or remembered or home.reports / NAME).expanduser().absolute()
     if path.is_dir() or path.suffix.lower() not in (".html", ".htm"):
@@ -36,17 +33,15 @@ def write(home: Home, settings: Settings, as_of: date, out: Path | None = None) 
         fix = "make the folder first, or name another with --out"
         raise refused("the folder for the phone file is not there", fix, file=str(path.parent))
     numbers = saved.load(home)
-    files.write_text(
-        path, phone.page(numbers, settings, cells(numbers, settings, as_of), home.is_demo)
-    )
+    table = cells(numbers, settings, as_of)
+    files.write_text(path, phone.page(numbers, settings, table, home.is_demo))
     if path != remembered:
         files.write_text(_memory(home), json.dumps({"out": str(path)}, ensure_ascii=False))
     return path
 
 
 def rewrite(home: Home, settings: Settings, as_of: date) -> Path | None:
-    """Write the file anew where it was put before; None where it never was, or where that folder is
-    away (a cable pulled, a cloud not mounted)."""
+    """Write the file anew where it was put before; None if it never was, or that is away."""
     path = place(home)
     return write(home, settings, as_of) if path is not None and path.parent.is_dir() else None
 
@@ -72,9 +67,7 @@ def cells(numbers: saved.Saved, settings: Settings, as_of: date) -> list[TableCe
     types = dict.fromkeys([*filter(None, own), *assumed_types(settings)])
     asks = {"owner": words.canonical("owner", settings.owner, settings)} if settings.owner else {}
     said = list(product(list(types)[:MOST_TYPES], AGES, GRADES))
-    asked = [
-        Question(asks | {"type": name, "age": age, "condition": grade}) for name, age, grade in said
-    ]
+    asked = [Question(asks | {"type": x, "age": age, "condition": grade}) for x, age, grade in said]
     worth = ask.decide_many(asked, numbers, settings, as_of)
     limits = offer.decide_many(asked, numbers, settings, as_of)
     return [

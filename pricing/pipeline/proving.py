@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -66,13 +65,8 @@ def calls_of(judged: Accuracy) -> Any:
     return judge(calls, judged.coverage, n_learned)
 
 
-def keep_answer(
-    home: Home,
-    answer: Mapping[str, Any] | Sequence[Mapping[str, Any]],
-    own_number: float | None,
-    as_of: date,
-) -> str | None:
-    """Keep an answer for the report card; a sentence where that failed."""
+def keep_answer(home: Home, answer: Any, own_number: float | None, as_of: date) -> str | None:
+    """Keep an answer (or several) for the report card; a sentence where that failed."""
     from pricing.proof import reportcard
 
     return reportcard.keep(home, answer, own_number, as_of)
@@ -83,8 +77,7 @@ def _reach_file(home: Home) -> Path:
 
 
 def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
-    """Write how far ranges fell short, so that the next fit widens them; nothing where nothing is
-    known and nothing was written before."""
+    """Write how far ranges fell short, so that the next fit widens them."""
     path = _reach_file(home)
     if judged.overall is None or (judged.widen == 1.0 and not path.exists()):
         return None
@@ -97,8 +90,7 @@ def _remember(home: Home, judged: Accuracy, as_of: date) -> str | None:
 
 
 def as_wide_as_reached(home: Home, model: PriceNumbers) -> PriceNumbers:
-    """The model with its ranges widened by what `pricing accuracy` last found missing; as it is
-    where nothing was found or the file is no good."""
+    """The model with its ranges widened by what `pricing accuracy` last found missing."""
     try:
         widen = float(json.loads(_reach_file(home).read_text(encoding="utf-8"))["widen"])
     except (OSError, ValueError, KeyError, TypeError):

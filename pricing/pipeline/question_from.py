@@ -1,11 +1,5 @@
 """Questions from words, from options, from a sheet or from the person's own unit number. Imports
-are light: every answer pays for them.
-
-    read(words, options, settings, as_of)   one Question: words first, an option replaces what the
-        words say
-    from_file(path, settings, as_of)        one Question or Problem a row, in the file's order
-    from_unit(unit_id, saved, …)            a unit of the record that has not ended
-"""
+are light: every answer pays for them."""
 
 from __future__ import annotations
 
@@ -47,10 +41,9 @@ def read(
 ) -> Question:
     """The question as understood. Raises Refused naming each number that cannot be.
 
-    options: canonical column names, names of KNOWN, "made", "at_curb" and own attributes, with
-    values typed or as text; None is "not given".
-    purpose: "offer", "bench" or "ask": a bare amount is the owner's price before a drive, and
-    "offered" is only of use at a sale.
+    options: canonical column names, names of KNOWN, "made", "at_curb" and own attributes, typed or
+    as text; None is "not given". purpose: "offer" (a bare amount is the owner's price), "bench" or
+    "ask" ("offered" is only of use at a sale).
     """
     question = understood(text, settings, as_of, known, purpose)
     told = replace(with_options(question, options, settings), said=text)
@@ -195,19 +188,18 @@ def asked(
     text: str,
     options: Mapping[str, Any],
     settings: Settings,
-    as_of: date,
+    day: date,
     numbers: Saved,
     purpose: str,
 ) -> Question:
-    """The question of words and options; options may name a unit of the record, as the words'
-    beginning may."""
+    """The question of words and options; either may name a unit of the record."""
     told = dict(options)
     unit, rest = told.pop("unit", None), text
     if unit is None and text:
         unit, rest = unit_named(text, numbers)
     if unit is not None:
-        return from_unit(str(unit), numbers, told, settings, as_of, rest, purpose)
-    return read(rest, told, settings, as_of, known_words(numbers), purpose)
+        return from_unit(str(unit), numbers, told, settings, day, rest, purpose)
+    return read(rest, told, settings, day, known_words(numbers), purpose)
 
 
 def from_unit(
@@ -219,8 +211,7 @@ def from_unit(
     text: str = "",
     purpose: str = "ask",
 ) -> Question:
-    """A unit of the record that has not ended, by the person's own number; words and options go
-    over what the record says."""
+    """An open unit by the person's own number; words and options go over what the record says."""
     row = open_unit(unit_id, record)
     if purpose == "offer" and any(row.get(name) not in (None, "") for name in HELD):
         what = f"unit {unit_id} is yours already: there is nothing left to offer for it"
@@ -278,7 +269,7 @@ def answered(
     path: Path,
     settings: Settings,
     as_of: date,
-    decide_many: Callable[[Sequence[Question]], Sequence[T]],
+    decide_many: Callable[[list[Question]], Sequence[T]],
 ) -> list[T | Problem]:
     """Answers and problems in the order of the sheet's rows."""
     asked = from_file(path, settings, as_of)
@@ -297,8 +288,6 @@ def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
         numbers["on_trip"] = (typed(str(values["on_trip"])) or [0.0])[0]
     unit = {name: value for name, value in _told(values, settings) if name not in BY_KNOWN}
     made = years_in(str(unit.pop("made"))) if unit.get("made") and unit.get("age") is None else ()
-    said = (
-        f"{note.column}: {note.what}." if note.column else f"{note.what}." for note in row.notes
-    )
+    said = (f"{one.column}: {one.what}." if one.column else f"{one.what}." for one in row.notes)
     question = Question(unit, numbers, made, bool(row.known.get("at_curb")), tuple(said))
     return finished(question, settings, as_of)

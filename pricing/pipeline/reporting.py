@@ -57,9 +57,8 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
         what = "there is no record here yet"
         fix = "run pricing add YOUR.csv, or name the folder of your record with --home"
         raise refused(what, fix, file=str(home.path))
-    return keep_books(
-        units_for_models(read_current(home), settings), settings, as_of, right_values(home)
-    )
+    units = units_for_models(read_current(home), settings)
+    return keep_books(units, settings, as_of, right_values(home))
 
 
 def compare(
@@ -73,19 +72,14 @@ def compare(
     seed: int = 0,
 ) -> Compared:
     """The first page of the last quarter that is over, and groups of ended units by return per
-    hour; with `plot`, the picture of it as an SVG file.
-
-    mix: hours a week and spots for the best mix; where one is None it is the pace so far, and the
-    spots of the settings.
-    """
-
+    hour; with `plot`, the picture of it as an SVG file. mix: hours a week and spots for the best
+    mix; None in one of them is the pace so far, and the spots of the settings."""
     books = books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)
-    best = (
-        best_mix(comparison, weeks_of(books, books.counted), mix[0], mix[1] or settings.spots)
-        if mix is not None
-        else None
-    )
+    best = None
+    if mix is not None:
+        weeks = weeks_of(books, books.counted)
+        best = best_mix(comparison, weeks, mix[0], mix[1] or settings.spots)
     if plot is not None:
         from pricing.pages import charts
 
@@ -113,8 +107,7 @@ def rules(home: Home, settings: Settings, as_of: date) -> StopRules:
     return StopRules(did(books, settings, own), proposed)
 
 
-# sales evenly through the last YEARS are enough for what the report says of prices, and keep it
-# quick
+# Sales evenly through the last YEARS say enough of prices, and keep the report quick
 MOST_SALES = 3000
 YEARS = 4
 MOST_UNITS = 6000
@@ -175,8 +168,7 @@ def _limits_of(
     from pricing.model.repair import repair_fit
     from pricing.model.saletime import saletime_fit
 
-    # The units that are judged teach nothing, not even what was on their bench before the quarter
-    # began.
+    # Judged units teach nothing, not even what was on their bench before the quarter began
     others = np.flatnonzero(~quarter.holds(books.day))
     if len(others) > MOST_UNITS:  # the newest units say enough about faults
         ended = np.where(books.day[others] <= day.toordinal(), books.day[others], -np.inf)
@@ -186,9 +178,8 @@ def _limits_of(
     # the newest listings say enough about days; more would only be slow
     newest = known.take(np.arange(known.n)[-MOST_LISTINGS:])
     saletime_model = saletime_fit.fit_saletime(newest, price_model, settings, day)
-    numbers = Saved(
-        Path(), 0, day, "", "", price_model, repair_model, saletime_model, (), {}, 0.0, ""
-    )
+    model = (price_model, repair_model, saletime_model)
+    numbers = Saved(Path(), 0, day, "", "", *model, (), {}, 0.0, "")
     return judge_limits(books, quarter.holds(books.day), numbers, settings, day)
 
 

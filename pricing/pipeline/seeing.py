@@ -1,11 +1,9 @@
-"""The story of ads that the person saw: words, pasted text or a sheet -> rows of the record ->
-evidence of price. Nothing is fetched from anywhere."""
+"""The story of ads that the person saw: words or a sheet -> rows of the record -> evidence."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -45,12 +43,9 @@ def said_in(
         try:
             found.append(_one(part, settings, as_of, known, where))
         except Refused as refusal:
-            problems += [_at(problem, line, part) for problem in refusal.problems]
+            at = f"{part[:60]!r}: "
+            problems += [Problem(at + x.what, x.fix, line=line) for x in refusal.problems]
     return found, problems
-
-
-def _at(problem: Problem, line: int, part: str) -> Problem:
-    return Problem(f"{part[:60]!r}: {problem.what}", problem.fix, line=line)
 
 
 def _one(text: str, settings: Settings, as_of: date, known: Words, where: str) -> Ad:
@@ -82,11 +77,8 @@ def _ad(
         problems.append(Problem("the ask is not said", 'say it as "asks 350"'))
     if problems or ask is None:
         raise Refused(*problems)
-    unit = {
-        name: value
-        for name, value in question.unit.items()
-        if name in BY_NAME and name not in _LEFT_OUT and value not in (None, "")
-    }
+    known = (name for name in question.unit if name in BY_NAME and name not in _LEFT_OUT)
+    unit = {name: at for name in known if (at := question.unit[name]) not in (None, "")}
     days = [None if day is None else day.isoformat() for day in (listed, gone)]
     return Ad(said, ask, as_of.isoformat(), unit, days[0], days[1], where)
 
@@ -100,10 +92,8 @@ def in_sheet(
         if isinstance(one, Problem):
             problems.append(one)
             continue
-        listed, gone = (
-            date.fromordinal(int(one.unit[name])) if one.unit.get(name) else None
-            for name in ("listed", "sold")
-        )
+        days = (one.unit.get(name) for name in ("listed", "sold"))
+        listed, gone = (date.fromordinal(int(day)) if day else None for day in days)
         seen_at = where or str(one.unit.get("sold_where") or "")
         try:
             found.append(_ad(one, one.said or one.as_read, as_of, listed, gone, seen_at))
@@ -126,23 +116,18 @@ def keep(home: Home, ads: Sequence[Ad], as_of: date) -> Entry:
 
 
 def as_evidence(home: Home, as_of: date) -> Ads:
-    """The ads of the record as the price model reads them; those of broken units tell nothing of a
-    fixed one."""
+    """The ads as the price model reads them; those of broken units tell nothing of a fixed one."""
     told = [ad for ad in kept.read(home) if ad.unit.get("fault", "") in _WHOLE]
     if not told:
         return model.NONE
-    rows = [{**_typed(ad.unit), "price": ad.ask, "outcome": "sold", "unit": f"ad {ad.number}"}
-            for ad in told]  # fmt: skip
-    seen, listed, gone = (
-        np.array([_ordinal(getattr(ad, name)) for ad in told])
-        for name in ("seen", "listed", "gone")
-    )
+    rows = []
+    for ad in told:
+        unit = {name: at for name, at in ad.unit.items() if name not in ("fault", "found")}
+        rows.append(unit | {"price": ad.ask, "outcome": "sold", "unit": f"ad {ad.number}"})
+    days = ([_ordinal(getattr(ad, x)) for ad in told] for x in ("seen", "listed", "gone"))
+    seen, listed, gone = map(np.array, days)
     ads = model.Ads(from_rows(rows), seen, model.how_long(listed, seen, gone))
     return model.known_by(ads, as_of)
-
-
-def _typed(unit: Mapping[str, Any]) -> dict[str, Any]:
-    return {name: value for name, value in unit.items() if name not in ("fault", "found")}
 
 
 def _ordinal(day: str | None) -> float:

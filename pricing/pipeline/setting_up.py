@@ -21,8 +21,7 @@ COMMONEST = ("electric dryer", "top-load washer", "front-load washer")
 
 @frozen
 class SetupQuestion:
-    """One question: the setting it fills, the words, the default shown; kind as in settings, or
-    "price" of a type."""
+    """One question: the setting it fills, the words, its default and kind ("price" of a type)."""
 
     key: str
     words: str
@@ -46,8 +45,7 @@ def questions(commonest: tuple[str, ...] = COMMONEST) -> tuple[SetupQuestion, ..
 
 
 def settings_text(answers: Mapping[str, Any], day: date) -> str:
-    """The settings file. Answers left at their default are written too, as comments, so that the
-    file shows what can be changed."""
+    """The settings file; answers left at their default stand there as comments."""
     lines = [f"# Settings of your pricing record, written by `pricing setup` on {day.isoformat()}."]
     lines += ["# The file is yours: change it as you like, the program never rewrites it.", ""]
     is_foreign = str(answers.get("currency") or "USD").upper() != "USD"
@@ -72,8 +70,8 @@ def settings_text(answers: Mapping[str, Any], day: date) -> str:
 
 
 def write_settings(home: Home, answers: Mapping[str, Any], day: date) -> str:
-    """Check the answers, write pricing.toml once, return its text. Raises Refused where the file is
-    there already or an answer cannot be."""
+    """Check the answers, write pricing.toml, return its text. Raises Refused where it is there
+    already or an answer cannot be."""
     import tomllib
 
     text = settings_text(answers, day)

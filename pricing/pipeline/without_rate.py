@@ -22,13 +22,11 @@ def hold(
 
 
 def hold_question(question: Question, purpose: str, settings: Settings, as_of: date) -> None:
-    """Nothing where money can be told; else raises Refused: the dangers of the unit first, then
-    what to set. purpose: as `cautions.STAGES`."""
+    """Raises Refused where no money can be told: the dangers of the unit, then what to set."""
     if settings.dollar is not None:
         return
-    told = cautions.dangers_first(question, purpose, settings, as_of)
-    dangers = dict.fromkeys(one.full for one in told)
-    said = [Problem(one, kind="danger") for one in dangers]
+    dangers = cautions.dangers_first(question, purpose, settings, as_of)
+    said = [Problem(one, kind="danger") for one in dict.fromkeys(one.full for one in dangers)]
     try:
         rate(settings)
     except Refused as refusal:
