@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from pricing.basis.version import __version__
+from pricing.cli import progress
 from pricing.cli.running import ReaderGone, run
 from pricing.formulas.nearest_word import nearest
 
@@ -75,11 +76,11 @@ class Commands(click.Group):
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in COMMANDS and not args[0].startswith("-"):
             guess = nearest(args[0], tuple(COMMANDS), cutoff=0.5)
-            ctx.fail(
-                f"there is no command {args[0]!r}."
-                + (f" Did you mean {guess!r}?" if guess else " See pricing --help.")
-            )
-        return super().resolve_command(ctx, args)
+            more = f" Did you mean {guess!r}?" if guess else " See pricing --help."
+            ctx.fail(f"there is no command {args[0]!r}.{more}")
+        name, command, rest = super().resolve_command(ctx, args)
+        progress.begin(name or "", rest)
+        return name, command, rest
 
     def invoke(self, ctx: click.Context) -> Any:
         """click ends a closed pipe with 1 by itself: it is handed on under our own name instead."""
@@ -119,9 +120,8 @@ def group(context: click.Context, home: str | None) -> None:
         return
     from pricing.cli.offer_cmd import offer
 
-    offer.main(
-        args=["--home", home] if home else [], prog_name="pricing offer", standalone_mode=False
-    )
+    args = ["--home", home] if home else []
+    offer.main(args=args, prog_name="pricing offer", standalone_mode=False)
 
 
 def main() -> None:

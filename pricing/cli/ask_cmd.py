@@ -60,10 +60,9 @@ def ask(
     without_rate.hold(asked.words, asked.options, "ask", settings, as_of)
     numbers = saved.load(home)
     if asked.file is not None:
-        if plot:
-            raise click.UsageError("--plot draws one unit: give no --from with it")
-        if mine is not None:
-            raise click.UsageError("--mine is for one unit: give no --from with it")
+        if plot or mine is not None:
+            named = "--plot draws" if plot else "--mine is for"
+            raise click.UsageError(f"{named} one unit: give no --from with it")
         kept = _many(asked, numbers, settings, as_of)
         if keep:
             _keep(home, kept, None, as_of)
@@ -98,9 +97,7 @@ def _many(asked: Asked, numbers: Saved, settings: Settings, as_of: date) -> list
         if isinstance(one, Problem):
             say(offering.problem_json(one), f"? {one}")
             continue
-        expect, take = (
-            limit(value, currency) for value in (one.price_at_ask.median, one.take_at_least)
-        )
+        expect, take = (limit(at, currency) for at in (one.price_at_ask.median, one.take_at_least))
         line = f"ask {money(one.ask, currency)}, expect {expect}, take {take},"
         say(one.as_dict(), f"{line} {one.median_days:.0f} days: {one.question.as_read}")
     return [one for one in answers if not isinstance(one, Problem)]

@@ -35,9 +35,7 @@ def bench(asked: Asked, write: bool, more: bool, home: Home, as_of: date) -> Non
     from pricing.pipeline import benching, without_rate
 
     if asked.file is not None:
-        raise click.UsageError(
-            "bench answers for one unit: tell it in words, by options or by --unit"
-        )
+        raise click.UsageError("bench answers for one unit: words, options or --unit tell it")
     settings = load_settings(home)
     without_rate.hold(asked.words, asked.options, "bench", settings, as_of)
     numbers = saved.load(home)

@@ -15,7 +15,7 @@ from pricing.basis.home import Home, find_home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
 from pricing.basis.version import __version__
-from pricing.cli import running
+from pricing.cli import progress
 from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
@@ -66,8 +66,7 @@ def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds --home, --json and --as-of; the command receives `home: Home` and `as_of: date`, and
-    says its answer with `say`."""
+    """Adds --home, --json and --as-of; the command receives `home: Home` and `as_of: date`."""
     text = "Answer as if today were this day."
     today: dict[str, Any] = {"default": _today, "show_default": "today"}
     command = option("--as-of", text, a_day, "DATE", **today)(command)
@@ -112,20 +111,19 @@ def _today() -> date:
 
 
 def say(answer: Any, text: str | Callable[[], str | Iterable[str]] = "") -> None:
-    """The answer: to programs the table as one object on a line, to people the text, made only
-    when it is needed. NaN never leaves the program."""
+    """The answer: to programs the table as one object on a line, to people the text. NaN never
+    leaves the program; what is callable is made only when it is needed."""
     if told("json"):
         answer = answer() if callable(answer) else answer
         click.echo(json.dumps(stamp() | answer, ensure_ascii=False, allow_nan=False))
     else:
         lines = text() if callable(text) else text
-        running.end()
+        progress.end()
         click.echo(lines if isinstance(lines, str) else "\n".join(lines))
 
 
 def stamp() -> dict[str, Any]:
-    """What every answer to a program says of itself: its form (`pricing/schemas`), the program's
-    version, the currency of its money, and the day it is for."""
+    """What every answer to a program says of itself: form, version, currency and day."""
     context = click.get_current_context()
     name = context.command_path.partition(" ")[2].replace(" ", "-")
     try:
@@ -147,7 +145,7 @@ def hint(text: str) -> None:
         click.echo(text)
 
 
-def progress(text: str) -> None:
+def at_work(text: str) -> None:
     """A line that is wiped by the next one, while something takes long, at a terminal only."""
     if sys.stderr.isatty() and not told("quiet"):
         click.echo(f"\r\033[K{text}", nl=False, err=True)

@@ -2,6 +2,7 @@
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -12,17 +13,12 @@ from pricing.cli.common import FILE, FOLDER, flag, home_options, more_option, op
 from pricing.pages import compare_text
 from pricing.pipeline import reporting
 
+BY: Any = {"multiple": True, "default": ("type",), "show_default": "type"}
+BY["shell_complete"] = completing.groups
+
 
 @click.command()
-@option(
-    "--by",
-    "What to group by; two names are crossed.",
-    metavar="NAME[,NAME]",
-    multiple=True,
-    default=("type",),
-    shell_complete=completing.groups,
-    show_default="type",
-)
+@option("--by", "What to group by; two names are crossed.", str, "NAME[,NAME]", **BY)
 @option("--plot", "Also draw it.", FILE, "FILE.svg")
 @option("--hours-a-week", "The best mix for so many hours.", click.FloatRange(0.1, 168), "HOURS")
 @option("--spots", "… and so many units at once.", click.FloatRange(0.1, 100_000), "UNITS")
@@ -36,10 +32,9 @@ def compare(
     more: bool,
     home: Home,
     as_of: date,
-    **what_if: float | None,
+    **mix: Any,
 ) -> None:
-    """What pays per hour, failed units and empty trips counted, with ranges and the chance of being
-    best.
+    """What pays per hour, failed units and empty trips counted, with ranges and chances to be best.
 
     \b
     pricing compare
@@ -53,11 +48,10 @@ def compare(
     """
     settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
-    hours_and_spots = (what_if["hours_a_week"], what_if["spots"])
-    asked_mix = hours_and_spots != (None, None)
-    compared = reporting.compare(
-        home, settings, as_of, names, plot, mix=hours_and_spots if asked_mix else None
-    )
+    wanted = (mix["hours_a_week"], mix["spots"])
+    asked_mix = wanted != (None, None)
+    by_mix = wanted if asked_mix else None
+    compared = reporting.compare(home, settings, as_of, names, plot, mix=by_mix)
     drawn = [] if plot is None else [f"Drawn: {plot}"]
     currency = settings.currency
     say(
@@ -79,7 +73,6 @@ def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> No
     pricing report --out quarter-papers
     """
     from pricing.pages import quarter_text
-    from pricing.pipeline import reporting
 
     settings = load_settings(home)
     written = reporting.report(home, settings, as_of, quarter, out)

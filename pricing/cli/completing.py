@@ -30,9 +30,8 @@ def units(ctx: click.Context, param: click.Parameter, begun: str) -> list[str]:
     """Open units of the record; none where there is no record."""
     home = ctx.params.get("home")
     try:
-        return starting(
-            open_units(load(home if isinstance(home, Home) else find_home(None))), begun
-        )
+        record = load(home if isinstance(home, Home) else find_home(None))
+        return starting(open_units(record), begun)
     except Exception:  # a broken record must not break the shell's line
         return []
 

@@ -26,9 +26,7 @@ from pricing.web.steps import StepForm
 # a sign of money may stand before a number; a letter may not: F21 is an error code, no amount
 NUMBER = r"(?<!\w)[^\w\s.,-]?(?P<number>\d[\d.,]*)"
 TIME = re.compile(rf"{NUMBER}\s*(?P<unit>minutes?|mins?|hours?|hrs?|h)\b", re.IGNORECASE)
-AMOUNT = re.compile(
-    rf"(?:\b(?P<word>for|at|to|paid|cost|bid|of|lost)\s+)?{NUMBER}(?![\w.,]*\w)", re.I
-)
+AMOUNT = re.compile(rf"(?:\b(for|at|to|paid|cost|bid|of|lost)\s+)?{NUMBER}(?![\w.,]*\w)", re.I)
 FREE = re.compile(r"\b(?:for free|free|for nothing)\b", re.IGNORECASE)
 PAID = re.compile(rf"\b(?:i )?paid\s+{NUMBER}", re.IGNORECASE)
 
@@ -112,24 +110,17 @@ def _write(name: str, line: str, home: Home, settings: Settings, today: date) ->
     _check_amounts(said, name, unit)
     before = in_list.typed(row | {"own": ()})
     typed = _typed(name, form, said, before, today)
-    cells = {
-        column: value
-        for column, value in steps.cells(form, typed, before, today).items()
-        if value or before.get(column)
-    }
+    filled = steps.cells(form, typed, before, today)
+    cells = {column: value for column, value in filled.items() if value or before.get(column)}
     if said.words and name not in ("listed", "dropped", "bid"):
         note = f"{today.isoformat()}: {said.words}"
         # the same line said twice leaves one note
         notes = [part for part in before.get("note", "").split("; ") if part]
         cells["note"] = "; ".join(dict.fromkeys((*notes, note)))
-    _, act = by_hand.change_unit(
-        home, str(row["key"]), cells, int(row["batch"]), settings, today, form.done or name
-    )
-    changed = {
-        column: value
-        for column, value in cells.items()
-        if value != str(before.get(column) or "") and column != "type"
-    }
+    seen, what = int(row["batch"]), form.done or name
+    _, act = by_hand.change_unit(home, str(row["key"]), cells, seen, settings, today, what)
+    other = ((x, value) for x, value in cells.items() if value != str(before.get(x) or ""))
+    changed = {column: value for column, value in other if column != "type"}
     return {"unit": row["key"], "number": act, "changed": changed if act else {}}
 
 
@@ -231,12 +222,10 @@ def _came_in(line: str, home: Home, settings: Settings, today: date) -> dict[str
         what = "that is more than one unit" if one.each else "a number was not understood"
         raise refused(what, 'say one unit a line: pricing got "gas range, paid 20"')
     price = _number(paid["number"], settings) if paid else one.known.get("their_price")
-    cells = {name: _as_cell(value) for name, value in one.unit.items() if name != "unit"}
-    cells |= {
-        name: f"{one.known[name]:g}"
-        for name in ("miles", "drive_min", "parts")
-        if name in one.known
+    told = dict(one.unit) | {
+        x: one.known[x] for x in ("miles", "drive_min", "parts") if x in one.known
     }
+    cells = {name: _as_cell(value) for name, value in told.items() if name != "unit"}
     if price is not None:
         cells["paid"] = f"{price:g}"
     return cells | {"got": today.isoformat(), "outcome": "in work"}
@@ -259,7 +248,6 @@ def passed(words: tuple[str, ...], trip: bool, home: Home, as_of: date) -> None:
     """
     settings, numbers = load_settings(home), load(home)
     one = question_from.read(" ".join(words), {}, settings, as_of, known_words(numbers), "offer")
-    said = offering.write_passed(
-        offering.offer(one, numbers, settings, as_of), trip, home, settings, as_of
-    )
+    answer = offering.offer(one, numbers, settings, as_of)
+    said = offering.write_passed(answer, trip, home, settings, as_of)
     say({"said": said}, said)

@@ -1,9 +1,9 @@
-"""`pricing offer`: before the drive, the most to pay; many calls from a sheet; which calls to take
-in one evening."""
+"""`pricing offer`: before the drive, the most to pay; many calls, and which to take one evening."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -74,9 +74,8 @@ def offer(
         return
     options = {**asked.options, "at_curb": at_curb or None}
     given = {name: value for name, value in options.items() if value is not None}
-    one = one_question(
-        Asked(asked.words, given, None, asked.unit), "offer", settings, as_of, numbers
-    )
+    asked = replace(asked, options=given)
+    one = one_question(asked, "offer", settings, as_of, numbers)
     answer = offering.offer(one, numbers, settings, as_of, rules.load(home))
     if kept["keep"] or kept["mine"] is not None or one.unit.get("unit"):
         from pricing.pipeline import proving
@@ -92,10 +91,8 @@ def _check_together(asked: Asked, free: tuple[float | None, ...], kept: Mapping[
     """Options that go with one call, or with a sheet of calls, only. free: hours and spots."""
     if asked.file is None:
         if any(one is not None for one in free):
-            raise click.UsageError(
-                "--hours-free and --spots-free choose among many calls: give them with --from"
-                " FILE.csv"
-            )
+            what = "--hours-free and --spots-free choose among many calls"
+            raise click.UsageError(f"{what}: give them with --from FILE.csv")
         return
     if kept["log"] is not None:
         raise click.UsageError("--log writes down one call: tell it in words or by options")
@@ -106,17 +103,13 @@ def _check_together(asked: Asked, free: tuple[float | None, ...], kept: Mapping[
 def _many(
     asked: Asked, numbers: Saved, settings: Settings, free: Mapping[str, Any], as_of: date
 ) -> None:
-    """Every row of a sheet; an evening's plan where hours or spots are given, or where a person
-    reads it."""
+    """Every row of a sheet; an evening's plan where hours or spots are given, or a person reads."""
     from pricing.pipeline import offering
 
     answers = of_sheet(asked, lambda file: offering.offer_file(file, numbers, settings, as_of))
-    wants_plan = any(one is not None for one in free.values()) or not told("json")
-    evening = (
-        offering.evening(answers, free["hours_free"], free["spots_free"], settings)
-        if wants_plan
-        else None
-    )
+    evening = None
+    if any(one is not None for one in free.values()) or not told("json"):
+        evening = offering.evening(answers, free["hours_free"], free["spots_free"], settings)
     for place, one in enumerate(answers if told("json") else ()):
         row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()
         say(row | (offering.plan_json(evening, place) if evening is not None else {}))

@@ -1,5 +1,4 @@
-"""The words and options that tell a unit, shared by offer, bench and ask, and the questions one at
-a time where nothing is told."""
+"""The words and options that tell a unit, shared by offer, bench and ask, or questions instead."""
 
 from __future__ import annotations
 
@@ -21,10 +20,10 @@ from pricing.cli.common import file_named, option, told
 if TYPE_CHECKING:
     from pricing.basis.question import Question
     from pricing.basis.settings import Settings
-    from pricing.model.own_words import Words
     from pricing.model.saved import Saved
 
 T = TypeVar("T")
+Words = tuple[str, ...]
 _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
     ("type", "TYPE", 'What it is: "electric dryer", "front-load washer", …'),
     ("maker", "NAME", "Brand."),
@@ -46,17 +45,12 @@ _UNIT_OPTIONS: tuple[tuple[str, str, str], ...] = (
 
 @frozen
 class Asked:
-    """What the command line says about the unit. options: by canonical name, only those given;
-    file: --from; unit: --unit."""
+    """What the command line says of the unit. options: those given; file: --from; unit: --unit."""
 
     words: str
     options: Mapping[str, Any]
     file: Path | None
     unit: str | None
-
-    @property
-    def nothing(self) -> bool:
-        return not (self.words or self.options or self.file or self.unit)
 
 
 FROM = "Many at once, one a row; columns named like the options. - is what comes in."
@@ -88,19 +82,15 @@ def _given(rest: dict[str, Any], names: list[str]) -> dict[str, Any]:
 
 
 def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
-    """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of
-    `records.question.KNOWN`; the command receives `asked: Asked`."""
+    """Adds WORDS…, the options of a unit, --set, --from, --unit and the named numbers of `KNOWN`;
+    the command receives `asked: Asked`."""
 
     def decorate(command: Callable[..., Any]) -> Callable[..., Any]:
         names = [name for name, _, _ in _UNIT_OPTIONS] + list(known)
 
         @functools.wraps(command)
         def read(
-            words: tuple[str, ...],
-            own: tuple[str, ...],
-            file: str | None,
-            unit_id: str | None,
-            **rest: Any,
+            words: Words, own: Words, file: str | None, unit_id: str | None, **rest: Any
         ) -> Any:
             options = _given(rest, names)
             for pair in own:
@@ -109,9 +99,8 @@ def unit_options(*known: str) -> Callable[[Callable[..., Any]], Callable[..., An
                     raise click.UsageError(f"--set takes NAME=VALUE, not {pair!r}")
                 options[name.strip()] = value
             if file is not None and (words or unit_id):
-                raise click.UsageError(
-                    "--from answers for a whole sheet: give no words and no --unit with it"
-                )
+                what = "--from answers for a whole sheet: give no words and no --unit with it"
+                raise click.UsageError(what)
             path = Path(file_named(file)) if file else None
             return command(asked=Asked(" ".join(words), options, path, unit_id), **rest)
 
@@ -155,10 +144,9 @@ _ONE_BY_ONE = {
 
 def say_it(purpose: str) -> str:
     """One free line; "" where the person would rather be asked one question at a time."""
+    question = "Say it (Enter: one question at a time)"
     try:
-        return str(
-            click.prompt("Say it (Enter: one question at a time)", default="", show_default=False)
-        ).strip()
+        return str(click.prompt(question, default="", show_default=False)).strip()
     except click.Abort:
         if sys.stdin.isatty():
             raise
@@ -166,8 +154,8 @@ def say_it(purpose: str) -> str:
 
 
 def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, Any]:
-    """Answers by name; Enter is "don't know" and leaves the name out. An answer that cannot be is
-    said and asked again; the others stay. Stops at the end of the input."""
+    """Answers by name; Enter is "don't know". An answer that cannot be is said and asked again.
+    Stops at the end of the input."""
     click.echo("One question at a time; Enter = don't know.")
     answers: dict[str, Any] = {}
     waiting = list(_ONE_BY_ONE[purpose])
@@ -195,13 +183,11 @@ def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, A
     return answers
 
 
-def _wrong(
-    name: str, reply: str, answers: Mapping[str, Any], settings: Settings, as_of: date
-) -> str:
+def _wrong(name: str, reply: str, told: Mapping[str, Any], settings: Settings, as_of: date) -> str:
     """Why an answer cannot be; "" where it can."""
     from pricing.pipeline import question_from
 
-    kind = {"type": "electric dryer", **answers}
+    kind = {"type": "electric dryer", **told}
     try:
         question_from.read("", {**kind, name: reply}, settings, as_of)
     except Refused as refusal:
@@ -212,27 +198,33 @@ def _wrong(
 def one_question(
     asked: Asked, purpose: str, settings: Settings, as_of: date, numbers: Saved
 ) -> Question:
-    """The question of one unit: a unit of the record, words and options, one line said, or asked
-    one by one. A number whose meaning is open is asked about where a person sits at the screen."""
+    """The question of one unit: of the record, in words and options, said, or asked one by one. A
+    number whose meaning is open is asked about where a person sits at the screen."""
     from pricing.model.own_words import known_words
     from pricing.pipeline import question_from
+    from pricing.words.as_question import open_number
 
     text, options = asked.words, dict(asked.options)
     if asked.unit is not None:
         options["unit"] = asked.unit
     if not text and not set(options) - {"at_curb", "owner"}:
         if told("json"):
-            raise click.UsageError(
-                "tell the unit in words or options, or many with --from FILE.csv"
-            )
+            raise click.UsageError("tell the unit in words or options, or many with --from FILE")
         text = say_it(purpose)
         if not text:
             options = ask_one_by_one(purpose, settings, as_of) | options
-    one = question_from.asked(text, options, settings, as_of, numbers, purpose)
-    if not told("json") and sys.stdin.isatty() and not one.unit.get("unit"):
-        known = known_words(numbers)
-        one = _ask_back(one, text, options, purpose, settings, as_of, known)
-    return one
+    told_by = (settings, as_of)
+    one = question_from.asked(text, options, *told_by, numbers, purpose)
+    number = open_number(dict(one.heard)) if one.heard else None
+    field = PRICE_OF[purpose]
+    if number is None or field not in one.asked_back or one.unit.get("unit"):
+        return one
+    if told("json") or not sys.stdin.isatty():
+        return one
+    if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
+        return one
+    options, known = {**options, field: number}, known_words(numbers)
+    return question_from.read(text, options, *told_by, known, purpose)
 
 
 PRICE_OF = {"offer": "their_price", "bench": "parts", "ask": "asked_now"}
@@ -243,31 +235,9 @@ IS_IT = {
 }
 
 
-def _ask_back(
-    one: Question,
-    text: str,
-    options: dict[str, Any],
-    purpose: str,
-    settings: Settings,
-    as_of: date,
-    known: Words,
-) -> Question:
-    """The question with its open number told ("100: is that the price?")."""
-    from pricing.pipeline import question_from
-    from pricing.words.as_question import open_number
-
-    field = PRICE_OF[purpose]
-    number = open_number(dict(one.heard)) if one.heard else None
-    if number is None or field not in one.asked_back:
-        return one
-    if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
-        return one
-    return question_from.read(text, {**options, field: number}, settings, as_of, known, purpose)
-
-
 def of_sheet(asked: Asked, answers_of: Callable[[Path], list[T | Problem]]) -> list[T | Problem]:
-    """The answers of every row of a sheet, which takes no option beside it. Raises Refused where no
-    row could be read."""
+    """The answers of every row of a sheet. Refused where an option stands beside it, or no row
+    could be read."""
     if asked.options or asked.file is None:
         told = ", ".join(asked.options)
         raise click.UsageError(f"--from takes everything from the sheet: put {told} into columns")

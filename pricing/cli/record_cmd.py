@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import shlex
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,19 +18,8 @@ from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import (
-    FILE,
-    PLACE,
-    file_named,
-    flag,
-    hint,
-    home_options,
-    option,
-    progress,
-    say,
-    together,
-    told,
-)
+from pricing.cli import common
+from pricing.cli.common import FILE, PLACE, flag, home_options, option, say, told
 from pricing.wording import plain
 
 if TYPE_CHECKING:
@@ -44,17 +34,16 @@ def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
     for text in texts:
         theirs, sign, ours = text.rpartition("=")
         if not sign or not theirs.strip():
-            raise click.BadParameter(
-                f'{text!r}: write it as "Their word=our column"', param_hint="--header"
-            )
+            what = f'{text!r}: write it as "Their word=our column"'
+            raise click.BadParameter(what, param_hint="--header")
         pairs[theirs.strip()] = ours.strip()
     return pairs
 
 
-_rows = lambda n: progress(f"{n:,} rows read …")  # noqa: E731
+_rows = lambda n: common.at_work(f"{n:,} rows read …")  # noqa: E731
 THEIRS = '"THEIRS=OURS"'
 # what only the person can say of a sheet
-answer_options = together(
+answer_options = common.together(
     "said",
     option("--date-order", "How its dates are written.", click.Choice(["mdy", "dmy", "ymd"])),
     option("--decimal", "The decimal mark in this file.", click.Choice([".", ","])),
@@ -105,19 +94,20 @@ def add(
 
     settings, answers = load_settings(home), _answers(said)
     served = wrote = False
-    for name in map(file_named, files):
+    for name in map(common.file_named, files):
         if merged := _merged(home, Path(name), as_of, dry_run):
             served, wrote = True, wrote or bool(merged.acts)
             _tell_merged(merged, name)
             continue
-        added = adding.add(home, Path(name), settings, as_of, answers, dry_run, _rows)
-        progress("")
-        added = _ask(added, home, Path(name), settings, as_of, answers, dry_run)
+        read = partial(adding.add, home, Path(name), settings, as_of, dry_run=dry_run)
+        added = read(answers, tell=_rows)
+        common.at_work("")
+        added = _ask(added, answers, read)
         served |= added.served
         wrote |= added.entry is not None
         say(lambda: column_table.as_dict(added), lambda: _report(added, name, settings.currency))  # noqa: B023
         if served and (files[-1] in (name, "-")):
-            hint(f"Home: {home.path}")
+            common.hint(f"Home: {home.path}")
     if wrote and not dry_run and not no_fit:
         _learn(home, settings, as_of)
     if not served:
@@ -135,9 +125,9 @@ def _learn(home: Home, settings: Settings, as_of: date) -> None:
     if told("json"):
         return
     units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
-    hint(f"Learned from {units}, {sold} ({fitted.path.name}).")
+    common.hint(f"Learned from {units}, {sold} ({fitted.path.name}).")
     ask_slips(home, settings, as_of, fitted)
-    hint('Next: pricing ask "front-load washer, 7 years, good"')
+    common.hint('Next: pricing ask "front-load washer, 7 years, good"')
 
 
 def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:
@@ -167,17 +157,8 @@ def _tell_merged(merged: Merged, name: str) -> None:
     say(answer, lambda: [f"{name}: another copy of your record; {told}", *differ])
 
 
-def _ask(
-    added: Added,
-    home: Home,
-    path: Path,
-    settings: Any,
-    as_of: date,
-    answers: Answers,
-    dry_run: bool,
-) -> Added:
-    """At a terminal, ask what only the person can say and read once more; elsewhere the exact
-    command is printed."""
+def _ask(added: Added, answers: Answers, read: Callable[[Answers], Added]) -> Added:
+    """At a terminal, ask what only the person can say and read once more."""
     at_screen = sys.stdin.isatty() and sys.stdout.isatty() and not told("json")
     if not added.reading.questions or not at_screen:
         return added
@@ -190,7 +171,7 @@ def _ask(
         chosen = click.prompt("Number, or Enter for don't know", default="", show_default=False)
         if chosen.isdigit() and 1 <= int(chosen) <= len(question.options):
             answers = adding.answered(answers, question.options[int(chosen) - 1])
-    return adding.add(home, path, settings, as_of, answers, dry_run)
+    return read(answers)
 
 
 def _report(added: Added, name: str, currency: str) -> str:
@@ -198,10 +179,8 @@ def _report(added: Added, name: str, currency: str) -> str:
     from pricing.pipeline.column_table import taken_for
 
     command = f"pricing add {shlex.quote(name)}"
-    commands = [
-        (q.text, [f"{command} {option}" for option in q.options], len(q.lines))
-        for q in added.reading.questions
-    ]
+    asked = added.reading.questions
+    commands = [(q.text, [f"{command} {one}" for one in q.options], len(q.lines)) for q in asked]
     sure = added.reading.proposed
     if len(sure) > 1:
         commands.append(("All of these, if they are right:", [f"{command} {' '.join(sure)}"], 0))
@@ -248,8 +227,7 @@ def _printed(data: bytes) -> None:
 @click.command(short_help="The files you added, and every other change.")
 @home_options
 def files(home: Home, as_of: date) -> None:
-    """The files you added and the changes you made, oldest first, and which of them you took
-    back."""
+    """The files you added and the changes you made, oldest first, and which you took back."""
     from pricing.pages.reading_report import files_table
     from pricing.pages.text import exact
     from pricing.pipeline import keeping
@@ -298,18 +276,14 @@ def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) 
 
     found = keeping.undo(home, change, as_of, back)
     learn_again(home, as_of, no_fit)
-    answer = {"number": found.entry.number, "taken_back": found.entry.of}
+    answer: dict[str, Any] = {"number": found.entry.number, "taken_back": found.entry.of}
     stayed = [{"unit": unit, "columns": list(columns)} for unit, columns in found.stayed]
     rows = plain.count(found.target.rows, "row")
     done = "counts again." if back else f"was taken back: {rows} out. Redo: pricing undo --back"
-    lines = [
-        f"Unit {unit}: {', '.join(columns)} was changed again since, and stays."
-        for unit, columns in found.stayed
-    ]
-    say(
-        answer | {"file": found.target.words, "stayed": stayed},
-        lambda: [f"{found.target.words} {done}", *lines],
-    )
+    again = "was changed again since, and stays."
+    lines = [f"Unit {unit}: {', '.join(columns)} {again}" for unit, columns in found.stayed]
+    answer |= {"file": found.target.words, "stayed": stayed}
+    say(answer, lambda: [f"{found.target.words} {done}", *lines])
 
 
 @click.command(short_help="Take a unit out of the record.")
@@ -371,8 +345,7 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> 
 
     if by_month is not None:
         if out is not None:
-            two = "--out and --by-month are two ways to write the record: name one"
-            raise click.UsageError(two)
+            raise click.UsageError("--out and --by-month both write the record: name one")
         rows = keeping.export_by_month(home, by_month)
         text = f"{by_month}: {rows:,} units by month of sale. Copy the whole folder;"
         say({"folder": str(by_month), "rows": rows}, f"{text} pricing fit --from reads it.")
@@ -468,4 +441,4 @@ def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> N
 
 def learning(share: float, what: str) -> None:
     """A progress line while a long record is learned from; it is wiped when all is done."""
-    progress(f"{what} {share * 100:.0f} % …" if share < 1 else "")
+    common.at_work(f"{what} {share * 100:.0f} % …" if share < 1 else "")

@@ -114,8 +114,7 @@ def slip(unit: str | None, said: str | None, home: Home, as_of: date) -> None:
 
 
 def ask_slips(home: Home, settings: Settings, as_of: date, fitted: Fitted) -> None:
-    """After a sheet was added: ask at a terminal, elsewhere print each question with the command
-    that answers it; and tell what the prices learned make doubtful."""
+    """After a sheet was added: ask at a terminal, else print each question with its command."""
     doubted = doubting.asked(home, settings, as_of) if fitted.n_units <= MOST_LOOKED_AT else ()
     for line in slip_lines(fitted, settings, without={one.unit for one in doubted}):
         click.echo(line)

@@ -1,28 +1,19 @@
-"""One command from its start to its exit code: what is said where it cannot be served, to programs
-too.
-
-0 done, 1 the data or question could not be served, 2 wrong usage, 130 stopped by Ctrl-C.
-"""
+"""One command from its start to its exit code, and what is said where it cannot be served: 0 done,
+1 the data or question could not be served, 2 wrong usage, 130 stopped by Ctrl-C."""
 
 import errno
 import json
 import os
 import sys
-import threading
 from collections.abc import Sequence
 
 import click
 
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.version import __version__
+from pricing.cli import progress
 
 STOPPED = 130  # what a shell gives a program that an interrupt ended
-# commands that ask nothing and may take over two seconds; add and fit say how far they are
-LONG = {"accuracy", "report", "compare", "export", "verify", "backup", "restore", "member", "phone",
-    "undo", "drop", "rule", "slip", "history"}  # fmt: skip
-AFTER = 2.0  # seconds
-_said = threading.Event()
-_thread: threading.Thread | None = None
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 
@@ -33,12 +24,11 @@ class ReaderGone(Exception):
 def run(group: click.Group) -> int:
     """The exit code of the command that the command line names."""
     try:
-        begin(sys.argv[1:])
         done = group.main(prog_name="pricing", standalone_mode=False)
         sys.stdout.flush()
         return done if isinstance(done, int) else 0
     except Refused as refusal:
-        end()
+        progress.end()
         return _told(refusal.problems, 1, "refused")
     except click.ClickException as error:
         if "--json" in sys.argv:
@@ -70,9 +60,8 @@ def _stopped(stop: BaseException) -> int:
 def _no_room(error: OSError) -> Problem:
     what = error.filename or "the answer"
     why = (error.strerror or "no room").lower()
-    return Problem(
-        f"{what} cannot be written: {why}", "make room, or send it elsewhere", kind="no room"
-    )
+    fix = "make room, or send it elsewhere"
+    return Problem(f"{what} cannot be written: {why}", fix, kind="no room")
 
 
 def _of_usage(error: click.ClickException) -> Problem:
@@ -106,32 +95,3 @@ def _print(answer: object) -> None:
 def _silence() -> None:
     """Nothing more goes to the standard output: else its last flush fails while Python ends."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-
-
-def begin(words: list[str], after: float = AFTER) -> bool:
-    """Begin to count, where a person looks on; whether it did. words: the command line."""
-    global _thread
-    name = next((word for word in words if word in LONG), "")
-    if not name or not sys.stderr.isatty() or {"-q", "--quiet"} & set(words):
-        return False
-    _said.clear()
-    _thread = threading.Thread(target=_count, args=(name, after), daemon=True)
-    _thread.start()
-    return True
-
-
-def end() -> None:
-    """Wipe the line: the answer comes."""
-    global _thread
-    if _thread is not None:
-        _said.set()
-        _thread.join()
-        _thread = None
-
-
-def _count(name: str, after: float) -> None:
-    seconds, wait = after, after
-    while not _said.wait(wait):
-        print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
-        seconds, wait = seconds + 1, 1.0
-    print("\r\033[K", end="", file=sys.stderr, flush=True)

@@ -51,11 +51,8 @@ def settings(key: str | None, value: str | None, home: Home, as_of: date) -> Non
 
 
 def _all(file: str, now: Settings) -> list[str]:
-    rows = [
-        f"{' ' if getattr(now, one.name) == one.default else '*'} {one.name} ="
-        f" {shown(getattr(now, one.name))}"
-        for one in KEYS
-    ]
+    told = ((one, getattr(now, one.name)) for one in KEYS)
+    rows = [f"{' ' if at == one.default else '*'} {one.name} = {shown(at)}" for one, at in told]
     last = "*: yours. What one does: pricing settings KEY. All: pricing help settings"
     return [file, "", *rows, "", last]
 
@@ -99,15 +96,13 @@ def columns(name: str | None, home: Home, as_of: date) -> None:
     shown = [one for one in COLUMNS if name in (None, one.name)]
     texts = [f"{one.name}{f' ({one.unit})' if one.unit else ''}: {one.meaning}" for one in shown]
     texts += [f"Read from: {', '.join(headings(name))}."] if name is not None else []
-    say(
-        {"columns": [_column(one.name) for one in shown]},
-        lambda: [line for text in texts for line in wrap(text, "    ")],
-    )
-
-
-def _column(name: str) -> dict[str, Any]:
-    more = {part: getattr(BY_NAME[name], part) for part in ("kind", "unit", "meaning")}
-    return {"column": name, **more, "headings": headings(name)}
+    parts = ("kind", "unit", "meaning")
+    told = [
+        {"column": one.name, **{part: getattr(one, part) for part in parts}}
+        | {"headings": headings(one.name)}
+        for one in shown
+    ]
+    say({"columns": told}, lambda: [line for text in texts for line in wrap(text, "    ")])
 
 
 def headings(name: str) -> list[str]:
@@ -158,10 +153,8 @@ def help_page(topic: str, home: Home, as_of: date) -> None:
         name = PAGE_OF.get(name) or ("keeping-a-list" if name in COMMANDS else name)
     if name not in known:
         guess = nearest(name, known, cutoff=0.4)
-        raise refused(
-            f"there is no page {topic!r}",
-            f"did you mean pricing help {guess}?" if guess else "pricing help lists them",
-        )
+        fix = f"did you mean pricing help {guess}?" if guess else "pricing help lists them"
+        raise refused(f"there is no page {topic!r}", fix)
     text = (folder() / f"{name}.md").read_text(encoding="utf-8")
     say({"topic": name, "text": text}, text.rstrip("\n"))
 
@@ -205,18 +198,15 @@ def lines(found: dict[str, Any]) -> list[str]:
     if found.get("kinds"):
         out.append("kind open: " + ", ".join(found["kinds"]))
     for place, one in enumerate(found.get("each", []), start=1):
-        told = "; ".join(
-            f"{name.replace('_', ' ')}: {_value(value)}" for name, value in one.items()
-        )
-        out.append(f"unit {place}: {told}")
+        told = (f"{name.replace('_', ' ')}: {_value(value)}" for name, value in one.items())
+        out.append(f"unit {place}: {'; '.join(told)}")
     out += [f'"{one["said"]}" read as {one["read"]}' for one in found["read_as"]]
     if found["tags"]:
         out.append("caution: " + ", ".join(found["tags"]))
     out += [f'not understood: "{phrase}"' for phrase in found["not_understood"]]
     if found["asks_back"]:
-        out.append(
-            "to ask back: " + ", ".join(name.replace("_", " ") for name in found["asks_back"])
-        )
+        names = (name.replace("_", " ") for name in found["asks_back"])
+        out.append("to ask back: " + ", ".join(names))
     return out or ["nothing read"]
 
 

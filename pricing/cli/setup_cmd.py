@@ -33,10 +33,9 @@ def setup(home: Home, as_of: date, defaults: bool) -> None:
         raise setting_up.settings_are_there(home)
     asked = setting_up.questions(setting_up.commonest_types(home))
     answers: dict[str, Any] = {
-        question.key: "" if question.kind == "price" else question.default for question in asked
+        one.key: _ask(one) if not defaults else "" if one.kind == "price" else one.default
+        for one in asked
     }
-    if not defaults:
-        answers = {question.key: _ask(question) for question in asked}
     text = setting_up.write_settings(home, answers, as_of)
     kept = {key: value for key, value in answers.items() if value != ""}
     file = str(home.settings_file)
@@ -84,8 +83,7 @@ def _word(reply: str, kind: str | tuple[str, ...]) -> str:
 
 
 def _start(home: Home, as_of: date) -> None:
-    """Learn at once, so that the first question is answered from the starting figures even with no
-    sales at all."""
+    """Learn at once, so that the first question is answered from the starting figures."""
     from pricing.pipeline.fitting import fit
 
     settings = load_settings(home)

@@ -1,8 +1,8 @@
-"""`pricing web`: the same questions on a page in the browser, on this machine or, by --lan, on the
-phone at home."""
+"""`pricing web`: the same questions on a page in the browser, here or by --lan on the phone."""
 
 import sys
 from datetime import date
+from typing import Any
 
 import click
 
@@ -31,9 +31,7 @@ The link is new each time."""
     default=None,
 )
 @click.pass_context
-def web(
-    ctx: click.Context, home: Home, as_of: date, port: int, lan: bool, open_it: bool | None
-) -> None:
+def web(ctx: click.Context, home: Home, as_of: date, port: int, lan: bool, open_it: Any) -> None:
     """Your record and every question on a page in your browser; Ctrl-C stops it.
 
     \b
@@ -51,21 +49,15 @@ def web(
     sockets = serve.open_port(port, address)
     port = sockets[0].getsockname()[1]
     token = new_token() if lan else None
-    app = make_app(
-        home,
-        serve.hosts_of(port, address),
-        token=token,
-        today=(lambda: as_of) if fixed_day else date.today,
-    )
+    today = (lambda: as_of) if fixed_day else date.today
+    app = make_app(home, serve.hosts_of(port, address), token=token, today=today)
     here = f"http://127.0.0.1:{port}/" + (f"?token={token}" if token else "")
     there = f"http://{address}:{port}/?token={token}" if lan else None
     lines = [f"Your page: {here}", f"Record:    {home.path}"]
     if there:
         lines += [f"On the phone, same Wi-Fi: {there}\n", serve.qr_code(there), ON_WIFI]
-    say(
-        {"address": here, "lan": there, "home": str(home.path)},
-        lambda: [*lines, "Ctrl-C stops it."],
-    )
+    lines.append("Ctrl-C stops it.")
+    say({"address": here, "lan": there, "home": str(home.path)}, lambda: lines)
     sys.stdout.flush()
     if open_it or (open_it is None and not lan and not told("json") and sys.stdout.isatty()):
         import webbrowser

@@ -2,7 +2,7 @@
 
 from urllib.parse import urlencode
 
-from flask import Flask, redirect, render_template, request
+from flask import redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.pipeline import seeing
@@ -12,12 +12,6 @@ from pricing.web.place import here
 
 PATH = "/records/seen"
 SHOWN = 200
-
-
-def add_rules(app: Flask) -> None:
-    """The address of the ads."""
-    app.add_url_rule(PATH, "seen", seen)
-    app.add_url_rule(PATH, "write_seen", write_seen, methods=["POST"])
 
 
 def seen() -> str:

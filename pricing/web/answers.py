@@ -1,6 +1,6 @@
 """The views that answer a question: each is one story and one page."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 from urllib.parse import urlencode
 
@@ -32,14 +32,14 @@ def offer() -> Response:
     from pricing.pipeline import offering
     from pricing.wording import offer_words as words
 
-    place = here()
+    place, asked = here(), asking.ask("offer")
     asked, answer = asking.answered(
-        asking.ask("offer"), lambda question: offering.offer(question, *place.now(), own_rules())
+        asked, lambda it: offering.offer(it, *place.now(), rules.load(place.home))
     )
     if answer is None:
         return _page(asked)
-    told = kept_answers.of_offer(asked), kept_answers.passed_on(asked)
-    return _page(asked, words.view, answer, told[0], pass_on=told[1])
+    passed = kept_answers.passed_on(asked)
+    return _page(asked, words.view, answer, kept_answers.of_offer(asked), pass_on=passed)
 
 
 def bench() -> Response:
@@ -50,7 +50,7 @@ def bench() -> Response:
     place, asked = here(), asking.ask("bench")
     unit = _unit_of(asked)
     asked, answer = asking.answered(
-        asked, lambda question: benching.bench(question, *place.now(), own_rules())
+        asked, lambda it: benching.bench(it, *place.now(), rules.load(place.home))
     )
     if answer is None:
         return _page(asked)
@@ -58,11 +58,6 @@ def bench() -> Response:
     ways = [_unit_form(unit, open=WAYS[way.name]) for way in answer.ways] if unit else []
     more = {"unit": unit, "known_bench": _bench_form(asked, unit), "links": {"ways": ways}}
     return _page(asked, words.view, answer, kept_answers.of_bench(asked), **more)
-
-
-def own_rules() -> Sequence[rules.StopRule]:
-    """The person's own rules."""
-    return rules.load(here().home)
 
 
 def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
@@ -84,8 +79,7 @@ def ask() -> Response:
     from pricing.pipeline import asking as story
     from pricing.wording import ask_words as words
 
-    place = here()
-    asked = asking.ask("ask")
+    place, asked = here(), asking.ask("ask")
     asked, answer = asking.answered(asked, lambda question: story.ask(question, *place.now()))
     if answer is None:
         return _page(asked)
@@ -97,21 +91,19 @@ def ask() -> Response:
     taken = ""
     if unit is not None and bid is not None and bid["say"] == TAKE:
         taken = _unit_form(unit, open="sold", price=f"{bid['offered']:.10g}")
-    return _page(
-        asked,
-        words.view,
-        answer,
-        kept_answers.of_ask(asked, answer.ask),
-        unit=unit,
-        may_list=may_list,
-        same_ask=may_list == "down"
-        and listed.last_of(unit and unit.get("asked")) == listing["ask"],
-        listing=listing,
-        ask=money(answer.ask, currency),
-        bid=money(bid["offered"], currency) if bid is not None else "",
-        take=taken,
-        links={"similar": ["/records/unit?" + urlencode({"unit": s.unit}) for s in answer.similar]},
-    )
+    last = listed.last_of(unit and unit.get("asked"))
+    similar = ["/records/unit?" + urlencode({"unit": one.unit}) for one in answer.similar]
+    more = {
+        "unit": unit,
+        "may_list": may_list,
+        "same_ask": may_list == "down" and last == listing["ask"],
+        "listing": listing,
+        "ask": money(answer.ask, currency),
+        "bid": money(bid["offered"], currency) if bid is not None else "",
+        "take": taken,
+        "links": {"similar": similar},
+    }
+    return _page(asked, words.view, answer, kept_answers.of_ask(asked, answer.ask), **more)
 
 
 def _listing(unit: Mapping[str, Any] | None, ask: str, is_new: bool) -> dict[str, str]:
@@ -146,9 +138,8 @@ def card() -> str:
         answer = cards.card(told, place.settings(), place.today())
         return laid_out.worded(words.view, answer, place.settings())
 
-    tags = [tag(unit) for unit in units]
     four = row is None or "four" in request.args
-    tags *= 4 if row and four else 1
+    tags = [tag(unit) for unit in units] * (4 if row and four else 1)
     return render_template("card.html", unit=row, tags=tags, four=four)
 
 

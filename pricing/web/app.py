@@ -2,7 +2,7 @@
 
 import logging
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
@@ -13,7 +13,20 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.web import answers, fields, first, guard, pays, record, set_up, shown, still_here
+from pricing.web import (
+    ads_seen,
+    answers,
+    fields,
+    first,
+    guard,
+    list_of_changes,
+    pays,
+    record,
+    set_up,
+    shown,
+    still_here,
+    trips,
+)
 from pricing.web.place import Place, form_number, here
 from pricing.web.refit import Refit
 
@@ -40,6 +53,25 @@ SAID = {
     415: "This page takes forms only.",
     429: "Too many wrong keys from here. Wait a minute.",
 }
+# Every address: those that show, those that a press writes to, those that do either
+SHOWS = {
+    "/": first.first, "/offer": answers.offer, "/bench": answers.bench, "/ask": answers.ask,
+    "/unsold": still_here.unsold, "/unsold/card": answers.card, "/compare": pays.compare,
+    "/report": pays.report, "/report/page": pays.report_page, "/report/file": pays.report_file,
+    "/records": record.records, "/records/unit": record.unit,
+    "/records/changes": list_of_changes.changes, ads_seen.PATH: ads_seen.seen,
+}  # fmt: skip
+WRITES = {
+    "/demo": first.demo, "/unsold/drops": still_here.drops, "/compare/slip": pays.answer_slip,
+    "/compare/rule": pays.take_rule, "/records/step": record.step,
+    "/records/undo": list_of_changes.undo, "/records/add": list_of_changes.add,
+    ads_seen.PATH: ads_seen.write_seen,
+}  # fmt: skip
+DOES_BOTH = {
+    record.NEW: record.new_unit, f"{record.NEW}/<kind>": trips.new_row,
+    "/settings": set_up.settings,
+    "/records/file": list_of_changes.file, "/records/read": list_of_changes.read,
+}  # fmt: skip
 NOT_TYPED = (
     "key", "seen", "step", "entry", "back", "kept", "answer", "answer_of", "question", "what",
     "form_token", "form_number",
@@ -63,16 +95,12 @@ def make_app(
     app.config["PLACE"] = place = Place(home, today, refit or Refit(home, today))
     app.config["WARM"] = lambda: still_here.warm(place)
     guard.install(app, hosts, token, clock)
+    app.config |= {"DEMO": None, "WAITING": list_of_changes.UnaddedSheets()}
     app.before_request(_still_there)
-    for path, name, *_ in PAGES[:3]:
-        app.add_url_rule(path, name, getattr(answers, name))
-    still_here.add_rules(app)
-    first.add_rules(app)
-    app.add_url_rule("/unsold/card", "card", answers.card)
-    app.add_url_rule("/learning", "learning", _learning)
-    record.add_rules(app)
-    set_up.add_rules(app)
-    pays.add_rules(app)
+    every = {"/learning": _learning, **SHOWS}
+    for methods, views in ((["GET"], every), (["POST"], WRITES), (["GET", "POST"], DOES_BOTH)):
+        for path, view in views.items():
+            app.add_url_rule(path, view.__name__.strip("_"), view, methods=methods)  # type: ignore
     app.context_processor(_on_every_page)
     shown.add_filters(app)
     app.register_error_handler(guard.StaleForm, _once_more)
@@ -110,7 +138,7 @@ def _on_every_page() -> dict[str, Any]:
 
 
 def _page(
-    code: int, title: str, problems: tuple[Problem, ...] = (), said: str = ""
+    code: int, title: str, problems: Sequence[Problem] = (), said: str = ""
 ) -> tuple[str, int]:
     return render_template("problem.html", title=title, problems=problems, said=said), code
 
@@ -133,10 +161,7 @@ def _http_problem(error: HTTPException) -> AnyResponse | tuple[str, int]:
 
 def _once_more(stale: guard.StaleForm) -> tuple[str, int]:
     """The form is from before the last start: it is kept, and one more press sends it."""
-    said = (
-        "The page was started again since you opened this form. Nothing is lost: what you typed is"
-        " below."
-    )
+    said = "The page was started again since you opened this form. What you typed is below."
     return _keep_typing("Press once more", said=said), 403
 
 

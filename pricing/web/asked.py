@@ -50,8 +50,7 @@ class AskedPage:
         return urlencode(self.filled.typed)
 
     def again(self, name: str, value: str) -> str:
-        """The same question with one answer more, as an address; "" where the form has no such
-        field or the answer changes nothing."""
+        """The same question with one answer more, as an address; "" without such a field."""
         if not value or name not in {one.name for one in (*self.first, *self.more)}:
             return ""
         return f"/{self.name}?{urlencode({**self.filled.typed, name: value})}"
@@ -176,11 +175,10 @@ def answer(page: str, asked: AskedPage) -> Response:
     """The finished page; what was asked is remembered by this browser."""
     response = make_response(page)
     if asked.question is not None:
-        kept = asked.query
-        if len(kept) <= REMEMBERED:
-            remember(response, f"last_{asked.name}", kept)
+        if len(asked.query) <= REMEMBERED:
+            remember(response, f"last_{asked.name}", asked.query)
         if asked.name == "offer" and "unit" not in asked.filled.typed:
-            keep_calls(response, asked_now=kept)
+            keep_calls(response, asked_now=asked.query)
     return response
 
 

@@ -1,5 +1,4 @@
-"""The first page: what is at hand today. The call at the door, the steps that are due, calls that
-wait for an answer, what is in work, this week's money; an empty home: the ways in."""
+"""The first page: what is at hand today; of an empty home the ways in."""
 
 import subprocess
 import sys
@@ -7,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 from urllib.parse import parse_qsl
 
-from flask import Flask, current_app, make_response, redirect, render_template, request
+from flask import current_app, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.home import Home
@@ -21,13 +20,6 @@ from pricing.web.refit import Refit, aside
 from pricing.wording import week_words
 
 MOST_DUE, MOST_SHOP = 6, 5  # lines on the first page; the rest stand behind a link
-
-
-def add_rules(app: Flask) -> None:
-    """The addresses of the first page and of the demo."""
-    app.config["DEMO"] = None
-    app.add_url_rule("/", "first", first)
-    app.add_url_rule("/demo", "demo", demo, methods=["POST"])
 
 
 def first() -> str:

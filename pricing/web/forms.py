@@ -14,13 +14,9 @@ LONGEST = 2_000  # characters of one field
 
 @dataclass(frozen=True)
 class Field:
-    """One field. kind: text, area, number, money, date, choice, pick or tick.
-
-    name: as the stories call it; words: its label; hint: what may be written; ends: the unit shown
-    after a number;
-    low, high: bounds of a number, both allowed; choices: (value, words) of a choice or pick;
-    complete: which list of own words completes it.
-    """
+    """One field. name: as the stories call it; words: its label; kind: text, area, number, money,
+    date, choice, pick or tick; hint: what may be written; ends: the unit behind a number; low,
+    high: its bounds; choices: (value, words); complete: which list of own words completes it."""
 
     name: str
     words: str
@@ -89,22 +85,16 @@ def _number(one: Field, text: str, mark: str) -> float | str:
         first, other = (f"{value:.10g}" for value in found)
         return f"“{short(text)}” can be read as {first} or as {other}. Write one of these."
     if not one.low <= found[0] <= one.high:
-        return (
-            f"{short(text)} is not possible here: from {_bound(one, one.low)} to"
-            f" {_bound(one, one.high)}."
-        )
+        low, high = _bound(one, one.low), _bound(one, one.high)
+        return f"{short(text)} is not possible here: from {low} to {high}."
     return found[0]
 
 
 def _bound(one: Field, value: float) -> str:
     """An end of what a number may be: `2,000 mi`, `$0.01`."""
-    digits = f"{abs(value):,.10g}"
-    sign = "-" if value < 0 else ""
-    return (
-        f"{sign}{one.ends}{digits}"
-        if one.kind == "money"
-        else f"{sign}{digits} {one.ends}".rstrip()
-    )
+    digits, sign = f"{abs(value):,.10g}", "-" if value < 0 else ""
+    told = f"{one.ends}{digits}" if one.kind == "money" else f"{digits} {one.ends}".rstrip()
+    return sign + told
 
 
 def _no_day(text: str, latest: date) -> str:
@@ -136,13 +126,11 @@ def with_wrong(filled: Filled, name: str, sentence: str) -> Filled:
 def plain(filled: Filled) -> dict[str, str]:
     """What was typed as a sheet would hold it: numbers as plain digits, the rest as typed."""
     return {
-        name: _digits(value) if isinstance(value, float) else filled.typed[name]
+        name: f"{value:.4f}".rstrip("0").rstrip(".")
+        if isinstance(value, float)
+        else filled.typed[name]
         for name, value in filled.values.items()
     }
-
-
-def _digits(value: float) -> str:
-    return f"{value:.4f}".rstrip("0").rstrip(".")
 
 
 def short(text: str, most: int = 40) -> str:
@@ -153,8 +141,7 @@ def short(text: str, most: int = 40) -> str:
 def place_problems(
     problems: Sequence[Problem], fields: Sequence[Field], typed: Collection[str]
 ) -> tuple[dict[str, str], list[Problem]]:
-    """Problems of a story: those of a field that was typed in beside it, the others for the top of
-    the page. Both in the words of the page."""
+    """Problems of a story in words of the page: beside the fields typed in, and on top."""
     words = {one.name: one.words for one in fields}
     beside: dict[str, str] = {}
     above: list[Problem] = []

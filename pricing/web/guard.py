@@ -4,13 +4,10 @@ same-origin changes, sizes, headers.
 The page is for one person on one machine, so the rules are few and strict (after OWASP ASVS 5.0,
 3.5: no change without an anti-forgery token, none by GET):
 
-    Host        must be exactly an address that this server printed, else 400: a rebound name
-        answers nothing
-    token       on the Wi-Fi every page needs 128 random bits, compared in constant time; wrong ones
-        are slowed down per address
+    Host        exactly an address that this server printed, else 400 (rebound names)
+    token       on the Wi-Fi 128 random bits, compared in constant time; wrong ones slowed down
     changes     only by POST, with the form's own token, and only from a page of this very origin
-    the page    loads nothing from elsewhere, runs no inline script, cannot be framed, is never kept
-        by a cache
+    the page    loads nothing from elsewhere, runs no inline script, is not framed, never cached
 
 `Referrer-Policy` is same-origin: no-referrer would make browsers send `Origin: null` with our own
 forms.
@@ -19,7 +16,7 @@ forms.
 import hmac
 import secrets
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Set
 from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
@@ -74,9 +71,7 @@ def new_token() -> str:
     return secrets.token_urlsafe(16)
 
 
-def install(
-    app: Flask, hosts: frozenset[str], token: str | None, clock: Callable[[], float]
-) -> None:
+def install(app: Flask, hosts: Set[str], token: str | None, clock: Callable[[], float]) -> None:
     """Put the guard before and after every view. hosts: `127.0.0.1:8737`, … exactly as browsers
     send them; token: None on loopback only."""
     app.config["MAX_CONTENT_LENGTH"] = LARGEST_FORM
@@ -88,11 +83,7 @@ def install(
         if request.method not in METHODS:
             abort(405)
         if request.headers.get("Host", "") not in hosts:
-            abort(
-                400,
-                "This address is not one that the program printed. Open the page by the address in"
-                " its window.",
-            )
+            abort(400, "The program did not print this address. Open the one in its window.")
         if token is not None and (answer := _admit(request, token, slow)) is not None:
             return answer
         if request.method == "POST":
@@ -115,22 +106,14 @@ def _admit(asked: Request, token: str, slow: Slow) -> AnyResponse | None:
     """None where the cookie holds the token; a page that sets it where the address does; or 401."""
     address = asked.remote_addr or ""
     if slow.must_wait(address):
-        abort(
-            429,
-            "Too many wrong addresses from here. Wait a minute, then open the address or the square"
-            " code again.",
-        )
+        abort(429, "Too many wrong keys from here. Wait a minute, then open the square code again.")
     if _same(asked.cookies.get(COOKIE, ""), token):
         return None
     given = asked.args.get("token", "")
     if not _same(given, token):
         if given or asked.cookies.get(COOKIE):
             slow.wrong(address)
-        abort(
-            401,
-            "Open the whole address that the program printed, or point the phone's camera at the"
-            " square code in its window.",
-        )
+        abort(401, "Open the whole address that the program printed, or scan its square code.")
     if asked.method == "POST":
         return None
     rest = [(name, value) for name, value in asked.args.items(multi=True) if name != "token"]
@@ -144,10 +127,9 @@ def _admit(asked: Request, token: str, slow: Slow) -> AnyResponse | None:
 
 def _own_change(asked: Request, app: Flask) -> None:
     """A change is taken only from a page of this origin that carries the form's token."""
-    origin = asked.headers.get("Origin")
-    if origin is not None and origin != f"http://{asked.host}":
-        abort(403, "This came from another page and was not done.")
-    if asked.headers.get("Sec-Fetch-Site", "same-origin") not in ("same-origin", "none"):
+    own = f"http://{asked.host}"
+    site = asked.headers.get("Sec-Fetch-Site", "same-origin")
+    if asked.headers.get("Origin", own) != own or site not in ("same-origin", "none"):
         abort(403, "This came from another page and was not done.")
     if (asked.mimetype or "") not in ("application/x-www-form-urlencoded", "multipart/form-data"):
         abort(415, "This page takes forms only.")

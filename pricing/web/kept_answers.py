@@ -48,8 +48,7 @@ def of_words(words: str) -> tuple[dict[str, str], str]:
 
 
 def passed_on(asked: AskedPage) -> str:
-    """The address of the form that writes down a call that was passed on, or at the curb the trip;
-    "" where it stands in the list already."""
+    """The form's address for a call that was passed on, or the trip; "" where it is listed."""
     question = _new(asked)
     if question is None:
         return ""
@@ -79,8 +78,7 @@ def _question(asked: AskedPage) -> dict[str, str]:
 
 
 def keep_answer(name: str, query: str, unit: str) -> None:
-    """Keep the answer that a unit was kept from, for `pricing accuracy` to judge once it is sold.
-    What cannot be kept is passed over."""
+    """Keep the answer that a unit came from, for `pricing accuracy`, where that can be."""
     from pricing.pipeline import asking, offering, proving
 
     place = here()

@@ -1,26 +1,24 @@
-"""Every change of the record that the page makes: once a press, learned from afterwards, and each
-with its undo; and sheets that are dropped."""
+"""Changes of the record on the page: once a press, each with its undo; and sheets dropped there."""
 
 from __future__ import annotations
 
 import secrets
 import shutil
 import threading
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 from urllib.parse import parse_qs, urlsplit
 
-from flask import Flask, abort, current_app, redirect, render_template, request
+from flask import abort, current_app, redirect, render_template, request
 from werkzeug.utils import secure_filename
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files
 from pricing.basis.problems import Problem, Refused, refused
-from pricing.web import shown
-from pricing.web.place import here
+from pricing.web import listed, shown
+from pricing.web.place import here, keep_last
 
 if TYPE_CHECKING:
     from pricing.ingest import Answers
@@ -43,7 +41,7 @@ class Done:
 class UnaddedSheets:
     """Sheets read but not yet added: by a number nobody can guess, each in its folder."""
 
-    sheets: OrderedDict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=OrderedDict)
+    sheets: dict[str, tuple[Path, tuple[str, ...]]] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def keep(self, name: str, data: bytes) -> str:
@@ -51,9 +49,7 @@ class UnaddedSheets:
             number = secrets.token_urlsafe(12)
             path = here().scratch() / number / name
             files.write_bytes(path, data)
-            self.sheets[number] = (path, ())
-            while len(self.sheets) > MOST_SHEETS:
-                _, (old, _) = self.sheets.popitem(last=False)
+            for old, _ in keep_last(self.sheets, number, (path, ()), MOST_SHEETS):
                 shutil.rmtree(old.parent, ignore_errors=True)
             return number
 
@@ -72,16 +68,6 @@ class UnaddedSheets:
             path, _ = self.sheets.pop(number, (None, ()))
             if path is not None:
                 shutil.rmtree(path.parent, ignore_errors=True)
-
-
-def add_rules(app: Flask) -> None:
-    """The addresses of dropped sheets, changes and undo."""
-    app.config["WAITING"] = UnaddedSheets()
-    app.add_url_rule("/records/changes", "changes", changes)
-    app.add_url_rule("/records/undo", "undo", undo, methods=["POST"])
-    app.add_url_rule("/records/file", "file", file, methods=["GET", "POST"])
-    app.add_url_rule("/records/read", "read", read, methods=["GET", "POST"])
-    app.add_url_rule("/records/add", "add", add, methods=["POST"])
 
 
 def once(write: Callable[[], str]) -> str:
@@ -107,18 +93,18 @@ def done(back: str) -> Done | None:
     """What the change named in the address did, in words of the record."""
     if request.args.get("same"):
         return Done("Nothing to change: that is what the record says already.", None, back)
-    text = request.args.get("done", "")
-    if not text.isdigit() or len(text) > 9:
-        return None
-    ledger = _ledger()
-    entry = ledger.find(int(text))
-    if entry is None:
-        return None
-    if entry.kind == "undo":
+    ledger, number = _ledger(), act_of(request.args.get("done", ""))
+    entry = None if number is None else ledger.find(number)
+    if entry is not None and entry.kind == "undo":
         return Done(f"Taken back: {entry.words}.", None, back)
-    if entry.number in ledger.undone:
+    if entry is None or entry.number in ledger.undone:
         return None
     return Done(f"Saved: {entry.words}.", entry.number, back)
+
+
+def act_of(text: str) -> int | None:
+    """The number of an act in an address or a form; None where there is none."""
+    return int(text) if text.isdigit() and len(text) < 10 else None
 
 
 def changes() -> str:
@@ -129,8 +115,7 @@ def changes() -> str:
         undone = entry.number in ledger.undone
         rows = f"{entry.rows:,} row{'s' if entry.rows != 1 else ''}"
         little = f"{shown.day(entry.day)} · {rows}{' · taken back' if undone else ''}"
-        said = {"number": entry.number, "words": entry.words, "little": little, "undone": undone}
-        told.append(said)
+        told.append((entry, little, undone))
     return render_template("changes.html", entries=told, done=done("/records/changes"))
 
 
@@ -146,12 +131,10 @@ def undo() -> AnyResponse:
     """Take one change back, or bring it back where it was taken back."""
     from pricing.pipeline import keeping
 
-    place = here()
-    text = request.form.get("entry", "")
-    if not text.isdigit() or len(text) > 9:
+    place, ledger, number = here(), _ledger(), act_of(request.form.get("entry", ""))
+    if number is None:
         abort(400)
-    ledger = _ledger()
-    entry = ledger.find(int(text))
+    entry = ledger.find(number)
     if entry is None or entry.kind == "undo":
         raise refused("that change is not in your record", "look in the list of changes")
     back = way_back("/records")
@@ -160,23 +143,16 @@ def undo() -> AnyResponse:
     def write() -> str:
         and_so = "&" if "?" in back else "?"
         # Another window did it already: a second undo must not bring it back
-        if bring_back != (int(text) in ledger.undone):
+        if bring_back != (number in ledger.undone):
             return f"{back}{and_so}same=1"
-        made = keeping.undo(place.home, text, place.today(), back=bring_back)
+        made = keeping.undo(place.home, str(number), place.today(), back=bring_back)
         return f"{back}{and_so}done={made.entry.number}"
 
     to = once(write)
-    if back.startswith("/records/unit") and not _still_there(back):
+    unit = parse_qs(urlsplit(back).query).get("unit", [""])[0]
+    if back.startswith("/records/unit") and listed.one(place.table(), unit) is None:
         to = to.replace(back, "/records", 1).replace("/records&", "/records?", 1)
     return redirect(to, 303)
-
-
-def _still_there(address: str) -> bool:
-
-    from pricing.web import listed
-
-    key = parse_qs(urlsplit(address).query).get("unit", [""])[0]
-    return listed.one(here().table(), key) is not None
 
 
 def file() -> str | AnyResponse | tuple[str, int]:
@@ -197,8 +173,7 @@ def file() -> str | AnyResponse | tuple[str, int]:
 
 
 def read() -> str | AnyResponse | tuple[str, int]:
-    """The same sheet read again: with an answer to one of its questions, with headings that mean
-    something else, or with cells typed anew; and as it still waits after its rows were added."""
+    """The sheet read again: with answers, other meanings of headings, or cells typed anew."""
     from pricing.web import read_report
 
     number, form, waiting = request.values.get("kept", ""), request.form, _waiting()

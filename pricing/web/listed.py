@@ -39,12 +39,9 @@ WORDS = {
     "warranty_days": "promise given",
 }  # fmt: skip
 OTHER_WORDS = {
-    "got": "on",
-    "note": "why, what for",
-    "hours": "time",
-    "haul_cost": "truck and tolls",
+    "got": "on", "note": "why, what for", "hours": "time", "haul_cost": "truck and tolls",
     "outcome": "what it is",
-}
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -129,13 +126,6 @@ def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:
     return _plain(found.slice(found.num_rows - 1).to_pylist()[0]) if found.num_rows else None
 
 
-def read(home: Home) -> pa.Table:
-    """The record as it stands; an empty table where there is none yet."""
-    from pricing.record.current import read_current
-
-    return read_current(home)
-
-
 def typed(row: Mapping[str, Any]) -> dict[str, str]:
     """A row as a form shows it: dates as days, numbers without needless digits, blanks left out."""
     return {
@@ -217,12 +207,11 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
         return _money(float(value), settings)
     if kind == "dated":
         sign = text.money(0, settings.currency)[:-1]
-        entries = [entry.strip().rpartition(":") for entry in str(value).split(";")]
-        on = (
-            f" on {_day(date.fromisoformat(x), today)}" if _is_day(x) else "" for x, *_ in entries
-        )
-        told = zip(entries, on, strict=True)
-        return ", ".join(f"{sign}{amount.strip()}{day}" for (*_, amount), day in told)
+        told = []
+        for day, _, amount in (entry.strip().rpartition(":") for entry in str(value).split(";")):
+            on = f" on {_day(date.fromisoformat(day), today)}" if _is_day(day) else ""
+            told.append(f"{sign}{amount.strip()}{on}")
+        return ", ".join(told)
     if isinstance(value, float):
         unit = column.unit if column is not None else ""
         return f"{_text(value)} {settings.distance_unit if name == 'miles' else unit}".rstrip()

@@ -2,22 +2,13 @@
 
 import json
 import subprocess
+import tempfile
 import threading
-from collections import OrderedDict
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
-from flask import (
-    Flask,
-    Response,
-    abort,
-    current_app,
-    make_response,
-    redirect,
-    render_template,
-    request,
-)
+from flask import Response, abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import rules
@@ -35,7 +26,7 @@ from pricing.wording import stop_rule
 from pricing.wording.first_page import figure, question
 
 LONGEST = 120.0  # seconds that the making of a report may take
-MOST_REPORTS = 8  # kept ready; the oldest goes
+_ONE = threading.Lock()  # one report is made at a time: a second press waits for the first
 REPORT_POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors"
     " 'none'; sandbox"
@@ -43,41 +34,20 @@ REPORT_POLICY = (
 ENDINGS = {".html": "text/html; charset=utf-8", ".csv": "text/csv; charset=utf-8"}
 
 
-@dataclass
-class Reports:
-    """Reports that were made since the page was started, by all that they hang on."""
-
-    ready: OrderedDict[object, tuple[dict[str, Any], Path]] = field(default_factory=OrderedDict)
-    lock: threading.Lock = field(default_factory=threading.Lock)
-
-
-def add_rules(app: Flask) -> None:
-    """The addresses of what pays and of the quarter."""
-    app.config["REPORTS"] = Reports()
-    app.add_url_rule("/compare", "compare", compare)
-    app.add_url_rule("/compare/slip", "answer_slip", answer_slip, methods=["POST"])
-    app.add_url_rule("/compare/rule", "take_rule", take_rule, methods=["POST"])
-    app.add_url_rule("/report", "report", report)
-    app.add_url_rule("/report/page", "report_page", report_page)
-    app.add_url_rule("/report/file", "report_file", report_file)
-
-
 def compare() -> str | tuple[str, int]:
     """*What pays*."""
     compare_text, reporting, _ = _stories()
     from pricing.quarter.groups import BY
 
-    place = here()
     if nothing := _nothing("What pays"):
         return nothing
-    settings = place.settings()
+    place, settings, today = here(), here().settings(), here().today()
     names = {name: name.replace("_", " ") for name in (*BY, *settings.attributes)}
     choices = {name: compare_text.NAMES.get(name, said) for name, said in names.items()}
     asked = (request.args.get("by", "type"), request.args.get("then", ""))
     by = list(dict.fromkeys(name for name in asked if name in choices)) or ["type"]
-    compared = place.cached(
-        ("compare", *by), lambda: reporting.compare(place.home, settings, place.today(), by)
-    )
+    args = (place.home, settings, today, by)
+    compared = place.cached(("compare", *by), lambda: reporting.compare(*args))
     return render_template(
         "compare.html",
         choices=list(choices.items()),
@@ -99,16 +69,15 @@ def _stories() -> Any:
 
 
 def slips(unit: str = "") -> list[tuple[str, str, list[tuple[str, str]]]]:
-    """The first value in doubt, of one unit or of all: the unit, what is asked, and for each answer
-    its press: what it says, what it sends."""
-    of = place_of(here().settings())
-    found = [one for one in here().books().doubts if unit in ("", one.unit)][:1]
-    out = []
-    for one in found:
-        likely = [] if one.likely is None else [(one.likely, f"{one.likely:.10g}")]
-        said = [(f"It was {figure(one.column, value, of)}", sends) for value, sends in likely]
-        right = (f"{figure(one.column, one.value, of)} is right", "right")
-        out.append((one.unit, question(asdict(one), of), [*said, right]))
+    """The first value in doubt, of one unit or of all: the unit, what is asked, and what each press
+    says and sends."""
+    of, out = place_of(here().settings()), []
+    for one in [one for one in here().books().doubts if unit in ("", one.unit)][:1]:
+        presses = [(f"{figure(one.column, one.value, of)} is right", "right")]
+        if one.likely is not None:
+            said = f"It was {figure(one.column, one.likely, of)}"
+            presses.insert(0, (said, f"{one.likely:.10g}"))
+        out.append((one.unit, question(asdict(one), of), presses))
     return out
 
 
@@ -132,12 +101,9 @@ def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
     compare_text, reporting, _ = _stories()
     table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
     sign = place_of_money(settings.currency)
-    own = [
-        (f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in table["own"]
-    ]
-    return own + [
-        (stop_rule.proposed(one, sign), one["words"], "Take it over") for one in table["proposed"]
-    ]
+    own, new = table["own"], table["proposed"]
+    found = [(f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in own]
+    return found + [(stop_rule.proposed(one, sign), one["words"], "Take it over") for one in new]
 
 
 def take_rule() -> AnyResponse:
@@ -211,31 +177,19 @@ def _made() -> tuple[dict[str, Any], Path]:
     place = here()
     given = request.args.get("quarter", "").strip()
     quarter = read_quarter(forms.short(given)).name if given else ""
-    key = (quarter, place.today(), *place.stamps())
-    reports: Reports = current_app.config["REPORTS"]
-    with reports.lock:  # one at a time: a second press waits for the first
-        if key not in reports.ready:
-            folder = place.scratch() / f"report-{len(reports.ready)}-{abs(hash(key)):x}"
-            reports.ready[key] = (_make(quarter, folder), folder)
-            while len(reports.ready) > MOST_REPORTS:
-                reports.ready.popitem(last=False)
-        return reports.ready[key]
+    with _ONE:
+        return place.cached(("report", quarter), lambda: _make(quarter))
 
 
-def _make(quarter: str, folder: Path) -> dict[str, Any]:
+def _make(quarter: str) -> tuple[dict[str, Any], Path]:
     """In a process of its own: what drawing and fitting take of memory would never come back."""
     place = here()
+    folder = Path(tempfile.mkdtemp(dir=place.scratch()))
     told = ["--out", str(folder), *(["--quarter", quarter] if quarter else [])]
+    command = own_command("report", place.home, place.today(), *told)
+    how: Any = {"stdin": subprocess.DEVNULL, "capture_output": True, "encoding": "utf-8"}
     try:
-        done = subprocess.run(
-            own_command("report", place.home, place.today(), *told),
-            stdin=subprocess.DEVNULL,
-            capture_output=True,
-            encoding="utf-8",
-            timeout=LONGEST,
-            check=False,
-            env=aside(),
-        )
+        done = subprocess.run(command, timeout=LONGEST, check=False, env=aside(), **how)
     except subprocess.TimeoutExpired as error:
         fix = "run pricing report in a terminal window"
         raise refused("the report took too long", fix) from error
@@ -243,8 +197,7 @@ def _make(quarter: str, folder: Path) -> dict[str, Any]:
         raise Refused(problem)
     if done.returncode != 0:
         raise RuntimeError(f"pricing report ended with {done.returncode}: {done.stderr[-2000:]}")
-    table: dict[str, Any] = json.loads(done.stdout)
-    return table
+    return json.loads(done.stdout), folder
 
 
 def _quarters(name: str) -> list[str]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import secrets
 import shutil
 import tempfile
 import threading
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
@@ -21,6 +21,7 @@ from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
 from pricing.pipeline import reporting
+from pricing.record.store import record_file
 from pricing.web.refit import Refit
 
 if TYPE_CHECKING:
@@ -38,9 +39,8 @@ MOST_PRESSES = 500  # forms remembered, so that a double press does one thing
 
 @dataclass
 class JudgedUnits:
-    """What is known of single open units while nothing that it hangs on changes: a press changes
-    one unit, the others need not be judged again. working: whether a thread goes through the
-    rest."""
+    """What is known of single open units while nothing that it hangs on changes: after a press on
+    one unit the others need not be judged again. working: whether a thread goes through them."""
 
     stamp: object = None
     known: dict[str, Waiting] = field(default_factory=dict)
@@ -70,25 +70,21 @@ class Place:
     today: Callable[[], date]
     refit: Refit
     lock: threading.Lock = field(default_factory=threading.Lock)
-    presses: OrderedDict[str, str] = field(default_factory=OrderedDict)
+    presses: dict[str, str] = field(default_factory=dict)
     judged: JudgedUnits = field(default_factory=JudgedUnits)
     _kept: dict[str, tuple[object, Any]] = field(default_factory=dict)
-    _made: OrderedDict[object, Any] = field(default_factory=OrderedDict)
+    _made: dict[object, Any] = field(default_factory=dict)
     _scratch: Path | None = None
     _had_record: bool = False
 
     def still_there(self) -> None:
-        """Refused where a record that was seen before is gone, with its disk perhaps: going on
-        would begin another one in its place."""
-        from pricing.record.store import record_file
-
+        """Refused where a record seen before is gone: going on would begin another in its place."""
         if record_file(self.home).exists():
             self._had_record = True
         elif self._had_record:
-            raise refused(
-                f"your record is no longer in {self.home.path}",
-                "bring the folder or its disk back, then press again; nothing was changed here",
-            )
+            what = f"your record is no longer in {self.home.path}"
+            fix = "bring the folder or its disk back, then press again; nothing was changed here"
+            raise refused(what, fix)
 
     def _once(self, name: str, stamp: object, make: Callable[[], T]) -> T:
         """What was made last, as long as what it hangs on has the same stamp."""
@@ -122,46 +118,33 @@ class Place:
 
     def table(self) -> pa.Table:
         """The record as it stands, read again after every change. Raises Refused if damaged."""
-        from pricing.record.store import record_file
-        from pricing.web import listed
+        from pricing.record.current import read_current
 
-        return self._once("table", _stamp(record_file(self.home)), lambda: listed.read(self.home))
+        return self._once("table", _stamp(record_file(self.home)), lambda: read_current(self.home))
 
     def open_units(self) -> list[dict[str, Any]]:
         """Units that have not ended: from what was learned if that is this record, else from it."""
         return self._once("open", self.stamps(), self._open_now)
 
     def _open_now(self) -> list[dict[str, Any]]:
+        from pricing.pipeline import fit_source
         from pricing.record.entries import content_hash
-        from pricing.record.store import record_file
 
         begun = record_file(self.home).exists()
-        try:
+        # Where nothing is learned yet, or it is damaged, the answer itself will say what is wrong
+        with contextlib.suppress(Refused):
             saved = self.saved()
             # A member's home comes with open units and no record
             if saved.record == (content_hash(self.home) if begun else ""):
                 return saved.open_units()
-        except Refused:
-            # nothing learned yet, or damaged: the record itself is read below, and the answer will
-            # say what is wrong
-            pass
-        if not begun:
-            return []
-        from pricing.pipeline import fit_source
-
-        return fit_source.open_rows(self.table())
+        return fit_source.open_rows(self.table()) if begun else []
 
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and numbers, as files stand."""
         from pricing.model import saved
-        from pricing.record.store import record_file
 
-        return (
-            _stamp(record_file(self.home)),
-            _stamp(self.home.settings_file),
-            _stamp(decisions.path_of(self.home)),
-            saved.newest(self.home),
-        )
+        files = (record_file, lambda home: home.settings_file, decisions.path_of)
+        return (*(_stamp(file(self.home)) for file in files), saved.newest(self.home))
 
     def cached(self, name: object, make: Callable[[], T]) -> T:
         """A number made once for a state of the record and a day; the oldest goes."""
@@ -172,16 +155,13 @@ class Place:
                 return found
         made = make()
         with self.lock:
-            self._made[key] = made
-            while len(self._made) > MOST_MADE:
-                self._made.popitem(last=False)
+            keep_last(self._made, key, made, MOST_MADE)
         return made
 
     def books(self) -> Books:
         """What each unit brought, cost and took, as the quarter is added up from."""
-        return self.cached(
-            "books", lambda: reporting.books_of(self.home, self.settings(), self.today())
-        )
+        args = (self.home, self.settings(), self.today())
+        return self.cached("books", lambda: reporting.books_of(*args))
 
     def scratch(self) -> Path:
         """A folder of this run for files that wait: dropped sheets, reports that were made."""
@@ -198,12 +178,10 @@ class Place:
     def first_press(self, form_number: str) -> str | None:
         """None for a first press; else where that one led ("" while it is still at work)."""
         with self.lock:
-            if form_number in self.presses:
-                return self.presses[form_number]
-            self.presses[form_number] = ""
-            while len(self.presses) > MOST_PRESSES:
-                self.presses.popitem(last=False)
-            return None
+            before = self.presses.get(form_number)
+            if before is None:
+                keep_last(self.presses, form_number, "", MOST_PRESSES)
+            return before
 
     def pressed(self, form_number: str, led_to: str | None) -> None:
         """Remember where a press led; None takes the press back, because it was refused."""
@@ -212,6 +190,12 @@ class Place:
                 self.presses.pop(form_number, None)
             else:
                 self.presses[form_number] = led_to
+
+
+def keep_last(some: dict[Any, T], key: object, value: T, most: int) -> list[T]:
+    """Put a value among those kept; returns those that went for it, the oldest first."""
+    some[key] = value
+    return [some.pop(next(iter(some))) for _ in range(len(some) - most)]
 
 
 def here() -> Place:

@@ -28,8 +28,7 @@ MOST = 50  # problems that one page shows
 
 
 def shown_report(added: Added) -> dict[str, Any]:
-    """What the template needs: counts, the sum to compare, questions with their answers, rows that
-    need the person."""
+    """What the template needs: counts, the sum to compare, questions, rows that need the person."""
     counts, n = added.counts, added.seen
     total = exact(added.control_total, here().settings().currency)
     questions = _questions(added)
@@ -59,14 +58,10 @@ def shown_report(added: Added) -> dict[str, Any]:
 
 def _questions(added: Added) -> list[dict[str, Any]]:
     """What only the person can say, each with its presses; one press for all that is proposed."""
-    questions = [
-        {
-            "text": question.text,
-            "waiting": len(question.lines),
-            "answers": [((option,), _said(option)) for option in question.options],
-        }
-        for question in added.reading.questions
-    ]
+    questions = []
+    for one in added.reading.questions:
+        answers = [((option,), _said(option)) for option in one.options]
+        questions.append({"text": one.text, "waiting": len(one.lines), "answers": answers})
     sure = added.reading.proposed
     if len(sure) > 1:
         text = "All of these columns, if that is right:"
@@ -98,8 +93,7 @@ def _can_mend(problem: Problem, added: Added) -> bool:
 
 
 def mended(data: bytes, reading: Reading, typed: Sequence[tuple[str, str, str]]) -> bytes:
-    """A sheet with some cells typed anew, everything else as it was. typed: (line, heading,
-    text). Raises Refused where a row is not the one that was shown."""
+    """A sheet with some cells (line, heading, text) typed anew. Refused where a row is another."""
     facts = reading.facts
     lines = data.decode(facts.encoding).split("\n")
     texts = [heading.text for heading in facts.headings]
@@ -108,9 +102,8 @@ def mended(data: bytes, reading: Reading, typed: Sequence[tuple[str, str, str]])
         row = rejected.get(line)
         cells = next(csv.reader([lines[int(line) - 1]], delimiter=facts.delimiter)) if row else []
         if row is None or heading not in texts or len(cells) <= texts.index(heading):
-            raise refused(
-                f"line {forms.short(line)} cannot be mended here", "mend it in your sheet"
-            )
+            what = f"line {forms.short(line)} cannot be mended here"
+            raise refused(what, "mend it in your sheet")
         cells[texts.index(heading)] = text
         out = io.StringIO()
         csv.writer(out, delimiter=facts.delimiter, lineterminator="").writerow(cells)
@@ -119,8 +112,7 @@ def mended(data: bytes, reading: Reading, typed: Sequence[tuple[str, str, str]])
 
 
 def header_answers(problems: Sequence[Problem]) -> list[tuple[tuple[str, ...], str]]:
-    """What a sheet that could not be read may be answered with by a press: options of the command
-    line, and what they say in words."""
+    """How presses may answer a sheet that could not be read: options, and what they say."""
     answers = []
     for problem in problems:
         columns = dict(re.findall(r'--header "([^"…]+)=([a-z_]+)"', problem.fix or ""))

@@ -5,7 +5,7 @@ from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
 import numpy as np
-from flask import Flask, abort, make_response, redirect, render_template, request
+from flask import abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.columns import ENDED, OUTCOMES
@@ -13,46 +13,21 @@ from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
 from pricing.pages.laid_out import place_of
 from pricing.pipeline import by_hand
-from pricing.web import (
-    ads_seen,
-    asked,
-    forms,
-    kept_answers,
-    list_of_changes,
-    listed,
-    pays,
-    steps,
-    trips,
-)
+from pricing.web import asked, forms, kept_answers, list_of_changes, listed, pays, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import StepForm
 from pricing.wording import week_words
 
-KEPT_COOKIE = (  # where units come from and how far: the habits of the last unit written down
-    "last_got"
-)
+KEPT_COOKIE = "last_got"  # the habits of the last unit written down: where from, how far
 NEW = "/records/new"
 KEPT = ("got_from", "sold_where", "sell_min", "clean_min", "warranty_days")
 
 
-def add_rules(app: Flask) -> None:
-    """The addresses of the list and of one unit."""
-    app.add_url_rule("/records", "records", records)
-    app.add_url_rule("/records/unit", "unit", unit)
-    app.add_url_rule(NEW, "new_unit", new_unit, methods=["GET", "POST"])
-    app.add_url_rule(f"{NEW}/<kind>", "new_row", trips.new_row, methods=["GET", "POST"])
-    app.add_url_rule("/records/step", "step", step, methods=["POST"])
-    list_of_changes.add_rules(app)
-    ads_seen.add_rules(app)
-
-
 def records() -> str:
     """The list, one page of it."""
-    tab, search, sort = (
-        request.args.get(name, other).strip()[:200]
-        for name, other in (("show", "open"), ("q", ""), ("sort", ""))
-    )
+    given = {"show": "open"} | request.args.to_dict()
+    tab, search, sort = (given.get(name, "").strip()[:200] for name in ("show", "q", "sort"))
     place = here()
     table = place.table()
     words = place.cached("texts", lambda: listed.texts(table)) if search else table.column("key")
@@ -90,18 +65,17 @@ def unit() -> str | tuple[str, int]:
 
 def _unit_page(
     row: Mapping[str, Any],
-    filled: Mapping[str, Filled] | None = None,
-    above: tuple[Problem, ...] = (),
+    filled: Mapping[str, Filled],
+    above: Any = (),
     opened: str = "",
     done: Any = None,
 ) -> str:
-    place = here()
+    place, key, outcome = here(), str(row["key"]), str(row.get("outcome") or "")
     settings = place.settings()
-    outcome = str(row.get("outcome") or "")
     every = (*steps.steps_of(outcome, settings), steps.correction(settings))
     if outcome in listed.NOT_UNITS:
         every = trips.correction(row, settings)
-    shown = {one.name: _filled(one, row) for one in every} | dict(filled or {})
+    shown = {one.name: _filled(one, row) for one in every} | dict(filled)
     return render_template(
         "unit.html",
         unit=row,
@@ -111,11 +85,11 @@ def _unit_page(
         opened=opened,
         done=done,
         is_open=outcome in steps.OPEN,
-        earned=_earned(str(row["key"])) if outcome in ENDED else "",
-        slips=pays.slips(str(row["key"])) if outcome in ENDED else [],
+        earned=_earned(key) if outcome in ENDED else "",
+        slips=pays.slips(key) if outcome in ENDED else [],
         is_unit=outcome not in listed.NOT_UNITS,
         facts=listed.facts(row, place.today(), settings),
-        history=listed.history(place.home, str(row["key"]), place.today(), settings),
+        history=listed.history(place.home, key, place.today(), settings),
         own=trips.completing(every[0].name) if outcome in listed.NOT_UNITS else asked.completing(),
     )
 
@@ -153,7 +127,7 @@ def _habits() -> dict[str, str]:
 def new_unit() -> str | AnyResponse | tuple[str, int]:
     """Write down a unit."""
     place = here()
-    form = steps.got(place.settings())
+    form = steps.step("got", place.settings())
     if request.method == "GET":
         words = request.args.get("words", "")[: forms.LONGEST]
         of_words, read = kept_answers.of_words(words) if words else ({}, "")
@@ -196,19 +170,9 @@ def _told_already(form: StepForm) -> dict[str, str]:
     return {"got": here().today().isoformat(), **usual, **given}
 
 
-def _unit_form(
-    form: StepForm, filled: Filled, above: Sequence[Problem] = (), **sentence: str
-) -> str:
-    return render_template(
-        "new_unit.html",
-        step=form,
-        filled=filled,
-        above=above,
-        own=asked.completing(),
-        to=NEW,
-        in_words=request.method == "GET",
-        **sentence,
-    )
+def _unit_form(form: StepForm, filled: Filled, above: Sequence[Problem] = (), **more: str) -> str:
+    told = {"step": form, "filled": filled, "above": above, "own": asked.completing(), "to": NEW}
+    return render_template("new_unit.html", in_words=request.method == "GET", **told, **more)
 
 
 def _extra_cells() -> dict[str, str]:
@@ -221,12 +185,12 @@ def _extra_cells() -> dict[str, str]:
 def step() -> str | AnyResponse | tuple[str, int]:
     """One of the small forms of a unit."""
     place, missing = here(), "in your list any more"
-    key, seen = request.form.get("key", ""), request.form.get("seen", "")
+    key, seen = request.form.get("key", ""), list_of_changes.act_of(request.form.get("seen", ""))
     row = _row(key)
     if row is None:
         raise refused(f"there is no unit {forms.short(key)} {missing}", "look for it in My list")
     form = _form(request.form.get("step", ""), row)
-    if form is None or not seen.isdigit() or len(seen) > 9:
+    if form is None or seen is None:
         abort(400)
     filled = trips.checked(form, request.form)
     needed = {"sold": "price", "list": "ask", "down": "ask", "offer": "offer"}.get(form.name)
@@ -234,12 +198,9 @@ def step() -> str | AnyResponse | tuple[str, int]:
         filled = forms.with_wrong(filled, needed, "How much?")
     if filled.wrong:
         return _unit_page(row, {form.name: filled}, opened=form.name), 422
-    cells = (
-        trips.cells(form, filled)
-        if form.name in trips.KINDS
-        else steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
-    )
-    told = (cells, int(seen), place.settings(), place.today(), form.done or form.words.lower())
+    cells = trips.cells(form, filled) if form.name in trips.KINDS else None
+    cells = cells or steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+    told = (cells, seen, place.settings(), place.today(), form.done or form.words.lower())
 
     def write() -> str:
         _, act = by_hand.change_unit(place.home, key, *told)
@@ -250,7 +211,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
         return _with_habits(list_of_changes.once(write), filled)
     except Refused as refusal:
         again, above = forms.refused_form(refusal.problems, form.fields, filled)
-        return _unit_page(_row(key) or row, {form.name: again}, tuple(above), form.name), 409
+        return _unit_page(_row(key) or row, {form.name: again}, above, form.name), 409
 
 
 def _after(form: StepForm, key: str, act: int, cells: Mapping[str, str]) -> str:

@@ -49,9 +49,7 @@ class State:
 
 RESTED = State("rested")
 WAITING = State("waiting", "Learning from your record in a moment.")
-LEARNING = State(
-    "learning", "Learning from your record. Answers still rest on what was known before."
-)
+LEARNING = State("learning", "Learning from your record. Answers rest on what was known before.")
 
 
 @dataclass
@@ -108,7 +106,7 @@ class Refit:
         """Whether everything that changed is learned within that time; for tests alone."""
         with self.lock:
             return self.lock.wait_for(
-                lambda: self.done >= self.wanted and self.process is None, seconds
+                lambda: not self.process and self.done >= self.wanted, seconds
             )
 
     def stop(self) -> None:
@@ -136,9 +134,8 @@ class Refit:
                 if self.wanted > self.done:
                     self.now = WAITING
                 elif problem:
-                    self.now = State(
-                        "failed", f"Your change is saved, but learning from it failed: {problem}"
-                    )
+                    why = f"Your change is saved, but learning from it failed: {problem}"
+                    self.now = State("failed", why)
                 else:
                     self.now = RESTED
                 self.lock.notify_all()
@@ -161,7 +158,6 @@ class Refit:
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.PIPE,
-            text=True,
             encoding="utf-8",
             errors="replace",
             env=aside(),

@@ -17,11 +17,7 @@ if TYPE_CHECKING:
     from flask import Flask
 
 PORT = 8737  # unassigned; nothing usual on a home machine listens there
-LARGEST_BODY = (
-    64 * 2**20
-    # bytes after which a request is cut off; the page itself takes less (`guard`) and says so in
-    # words
-)
+LARGEST_BODY = 64 * 2**20  # bytes; cut off beyond: the page takes less (`guard`) and says so
 LARGEST_HEADERS = 32 * 2**10
 THREADS = 4
 CONNECTIONS = 250
@@ -54,9 +50,7 @@ def _no_network() -> Problem:
 def hosts_of(port: int, lan: str | None) -> frozenset[str]:
     """The Host headers that browsers send for this server; port 80 is left out by them."""
     names = ("127.0.0.1", "localhost", *((lan,) if lan else ()))
-    return frozenset(f"{name}:{port}" for name in names) | (
-        frozenset(names) if port == 80 else frozenset()
-    )
+    return frozenset((*(f"{name}:{port}" for name in names), *(names if port == 80 else ())))
 
 
 def open_port(port: int, lan: str | None) -> list[socket.socket]:
@@ -82,15 +76,12 @@ def open_port(port: int, lan: str | None) -> list[socket.socket]:
 def _cannot_listen(port: int, error: Exception) -> Problem:
     code = error.errno if isinstance(error, OSError) else None
     if code in (errno.EADDRINUSE, 10048):
-        return Problem(
-            f"port {port} is taken by another program, perhaps by this page in another window",
-            f"close that one, or use pricing web --port {port + 1 if port < 65535 else PORT}",
-        )
-    if code in (errno.EACCES, 10013):
-        return Problem(
-            f"port {port} is not for you on this machine", f"use pricing web --port {PORT}"
-        )
-    return Problem(f"port {port} cannot be used: {error}", f"use pricing web --port {PORT}")
+        what = f"port {port} is taken by another program, perhaps by this page in another window"
+        other = port + 1 if port < 65535 else PORT
+        return Problem(what, f"close that one, or use pricing web --port {other}")
+    denied = code in (errno.EACCES, 10013)
+    why = "is not for you on this machine" if denied else f"cannot be used: {error}"
+    return Problem(f"port {port} {why}", f"use pricing web --port {PORT}")
 
 
 def serve(app: Flask, sockets: list[socket.socket]) -> None:

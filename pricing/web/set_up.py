@@ -1,9 +1,10 @@
 """*Settings*: every key with meaning, unit, default and its source; first questions first."""
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 from urllib.parse import urlencode
 
-from flask import Flask, redirect, render_template, request
+from flask import redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.problems import Problem, Refused
@@ -15,11 +16,6 @@ from pricing.web import forms, list_of_changes
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
 from pricing.web.shown import first_up
-
-
-def add_rules(app: Flask) -> None:
-    """The address of the settings."""
-    app.add_url_rule("/settings", "settings", settings, methods=["GET", "POST"])
 
 
 def _fields() -> list[Field]:
@@ -75,15 +71,10 @@ def _changed(filled: Filled, now: Mapping[str, str]) -> dict[str, str]:
 
 
 def _page(
-    fields: list[Field],
-    filled: Filled,
-    above: Sequence[Problem] = (),
-    was: Mapping[str, str] | None = None,
+    fields: list[Field], filled: Filled, above: Sequence[Problem] = (), was: Any = None
 ) -> str:
-    """The form; was: what stood there before the last press."""
+    """The form; was: what stood there before the last press, by name."""
     asked = {one.key for one in setting_up.questions()}
     cut = len([one for one in fields if one.name in asked])
-    parts, file = (fields[:cut], fields[cut:]), here().home.settings_file
-    return render_template(
-        "settings.html", parts=parts, filled=filled, above=above, was=was, file=file
-    )
+    told = {"parts": (fields[:cut], fields[cut:]), "file": here().home.settings_file, "was": was}
+    return render_template("settings.html", filled=filled, above=above, **told)

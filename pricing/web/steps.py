@@ -1,5 +1,4 @@
-"""The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped. Each
-writes the columns it shows, and no other."""
+"""The small forms that move a unit: got -> repaired -> listed -> sold, parted or scrapped."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -15,11 +14,9 @@ OPEN = ("", "in work", "waiting for part", "listed")
 
 @dataclass(frozen=True)
 class StepForm:
-    """One form. sets: columns that the press itself writes; adds_to: field -> dated column that it
-    adds an entry to; today: field filled with the day.
-
-    done: what the list of changes calls it, where that is not its words.
-    """
+    """One form, which writes the columns it shows and no other. sets: columns that the press itself
+    writes; adds_to: field -> dated column that it adds to; today: field filled with the day; done:
+    what the list of changes calls it."""
 
     name: str
     words: str
@@ -37,11 +34,6 @@ def step(name: str, settings: Settings) -> StepForm:
     return StepForm(name, **{**told, "fields": fields.fields_of(told["fields"], settings)})
 
 
-def got(settings: Settings) -> StepForm:
-    """A unit comes in."""
-    return step("got", settings)
-
-
 def steps_of(outcome: str, settings: Settings) -> tuple[StepForm, ...]:
     """What can happen next to a unit, the likeliest first."""
     told = fields.tables()["next"]
@@ -51,7 +43,7 @@ def steps_of(outcome: str, settings: Settings) -> tuple[StepForm, ...]:
 
 def correction(settings: Settings) -> StepForm:
     """Everything that the first form asked, to put right."""
-    told = tuple(one for one in got(settings).fields if one.name != "unit")
+    told = tuple(one for one in step("got", settings).fields if one.name != "unit")
     return StepForm("correct", "Put something right", "Save", told, done="put right")
 
 
@@ -78,11 +70,8 @@ def shown(step: StepForm, known: Mapping[str, str], today: date) -> dict[str, st
 def cells(
     step: StepForm, typed: Mapping[str, str], before: Mapping[str, Any], today: date
 ) -> dict[str, str]:
-    """The columns that a press writes, as a sheet would hold them; a field left empty empties its
-    column.
-
-    before: the unit as it was, for columns that grow (asks, offers, comebacks).
-    """
+    """The columns that a press writes; an empty field empties its column. before: the unit as it
+    was, for columns that grow (asks, offers, comebacks)."""
     row = {
         one.name: typed.get(one.name, "")
         for one in step.fields

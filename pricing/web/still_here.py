@@ -1,5 +1,5 @@
-"""*Still here*: the open units as lines, each with its days against the usual and its next step; a
-page of them at a time, so that thousands are looked through as quickly as five."""
+"""*Still here*: the open units as lines, each with its next step; a page of them at a time, so that
+thousands are looked through as quickly as five."""
 
 import contextlib
 import hashlib
@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import urlencode
 
-from flask import Flask, abort, redirect, render_template, request
+from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.advice import unsold as waiting
@@ -25,12 +25,6 @@ AT_ONCE, PAGE = 50, 50  # units judged while somebody waits; units on one page
 DUE, LATER, UNDATED, IN_WORK = "due", "later", "undated", "shop"
 SHOWS = ((DUE, "Due today"), (LATER, "Later"), (UNDATED, "No date"), (IN_WORK, "In the shop"))
 SORTS = (("", "slowest first"), ("listed", "longest here"), ("asked", "highest ask"))
-
-
-def add_rules(app: Flask) -> None:
-    """The addresses of what is open."""
-    app.add_url_rule("/unsold", "unsold", unsold)
-    app.add_url_rule("/unsold/drops", "drops", drops, methods=["POST"])
 
 
 def unsold() -> str:
@@ -72,10 +66,8 @@ def still_here() -> Mapping[str, Any]:
     by; `left`: listed units that are not judged yet."""
     place = here()
     judged, left = _judged(place)
-    table = place.cached(
-        ("unsold", len(judged.waiting)),
-        lambda: laid_out.worded(words.view, judged, place.settings()),
-    )
+    settings, name = place.settings(), ("unsold", len(judged.waiting))
+    table = place.cached(name, lambda: laid_out.worded(words.view, judged, settings))
     lines = [{**one, "state": DUE if one["due"] else LATER} for one in table["rows"]]
     lines += [{**one, "state": UNDATED} for one in table["undated"]]
     lines += [{**one, "state": IN_WORK, "now": one["state"]} for one in table["in_work"]]
@@ -146,9 +138,8 @@ def drops() -> AnyResponse:
     def write() -> str:
         shown = still_here()
         if request.form.get("all") != mark_of(shown):
-            raise refused(
-                "what is due has changed since you saw it", "look at it again, then press"
-            )
+            what = "what is due has changed since you saw it"
+            raise refused(what, "look at it again, then press")
         changed = {}
         for one in with_acts([one for one in shown["rows"] if one["press"]]):
             before = listed.typed(listed.one(place.table(), one["unit"]) or {"own": {}})

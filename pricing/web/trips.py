@@ -1,5 +1,4 @@
-"""Rows of the record that are no units: a drive that brought nothing, a call that was passed on, an
-expense. They count in hours and money."""
+"""Rows that are no units but cost hours or money: a drive for nothing, a call, an expense."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -42,8 +41,7 @@ def correction(row: Mapping[str, Any], settings: Settings) -> tuple[StepForm, ..
 
 
 def typed(row: Mapping[str, Any]) -> dict[str, str]:
-    """What the form of such a row shows beside its columns: the minutes of a call, and its day, in
-    whichever column a sheet had it."""
+    """What the form of such a row shows beside its columns: the minutes of a call, and its day."""
     if row.get("outcome") not in NOT_UNITS:
         return {}
     shown = {}
