@@ -139,8 +139,8 @@ def test_prices_cannot_tell_yet_with_a_handful_of_sales() -> None:
     model = fit_price(units, Settings(), AS_OF)
 
     assert price_level(model, units, AS_OF) is None
-    assert "too early to say" in prices_section(None, (), "USD", True, 0).paragraphs[0]
-    assert "cannot be told yet" in prices_section(None, (), "USD", True, 5).paragraphs[1]
+    assert "too early to say" in prices_section(None, (), "USD", 0).paragraphs[0]
+    assert "cannot be told yet" in prices_section(None, (), "USD", 5).paragraphs[1]
     assert price_level(model, Units(0, {}, {}), AS_OF) is None
 
 

@@ -175,23 +175,10 @@ def _ask(added: Added, answers: Answers, read: Callable[[Answers], Added]) -> Ad
 
 
 def _report(added: Added, name: str, currency: str) -> str:
-    from pricing.pages.reading_report import Report, reading_report
+    from pricing.pages.reading_report import reading_report
     from pricing.pipeline.column_table import taken_for
 
-    command = f"pricing add {shlex.quote(name)}"
-    asked = added.reading.questions
-    commands = [(q.text, [f"{command} {one}" for one in q.options], len(q.lines)) for q in asked]
-    sure = added.reading.proposed
-    if len(sure) > 1:
-        commands.append(("All of these, if they are right:", [f"{command} {' '.join(sure)}"], 0))
-    rejected = [p for row in added.rejected for p in row.problems[:1]]
-    counted = (added.file, added.seen, added.counts, added.control_total, currency)
-    told = (rejected, added.row_notes, added.notes, commands, len(added.older), added.gone)
-    file = str(added.rejected_file or "")
-    columns = [(one.heading, one.called, one.how, one.values) for one in taken_for(added)]
-    rest = (added.dry_run, added.filled, added.n_units, columns, added.words)
-    whole: Any = (*counted, *told, file, *rest)
-    return reading_report(Report(*whole))
+    return reading_report(added, taken_for(added), f"pricing add {shlex.quote(name)}", currency)
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")

@@ -1,8 +1,5 @@
-"""`accuracy` as a person reads it: one plain sentence first, then how the sales fell, then the
-plain rules beside, then real answers.
-
-The scores of statisticians and the assessors' ratios stand only under `--detail`.
-"""
+"""`accuracy` as a person reads it: one plain sentence, how the sales fell, the plain rules beside,
+real answers. What only statisticians ask for stands under `--detail`."""
 
 from __future__ import annotations
 
@@ -46,27 +43,20 @@ def verdict(accuracy: Accuracy) -> str:
     line = accuracy.overall
     if line is None:
         return "NOTHING TO CHECK YET: no sale has its day and a month of record before it."
-    caught = (
-        f"{line.n_caught} of {line.n} sales fell inside my range (I promise"
-        f" {_share(accuracy.coverage)})"
-    )
+    promised = f"(I promise {_share(accuracy.coverage)})"
+    caught = f"{line.n_caught} of {line.n} sales fell inside my range {promised}"
     half = f"half of my estimates were within {_share(line.off)} of the price"
     if line.n < FEW:
         return f"TOO FEW TO TELL: {caught}, and {half}. {FEW - line.n} more sales and I can say."
     low, high = line.band
     if line.n_caught < low:
-        mended = (
-            f" From the next fit on they are {_share(accuracy.widen - 1)} wider."
-            if accuracy.widen > 1
-            else ""
-        )
+        wider = f" From the next fit on they are {_share(accuracy.widen - 1)} wider."
+        mended = wider if accuracy.widen > 1 else ""
         return f"MY RANGES WERE TOO NARROW: only {caught}; {half}.{mended}"
     beaten = [rule for rule in accuracy.rules if rule.n >= FEW and rule.ratio - 2 * rule.error > 1]
     if beaten:
-        return (
-            f"A PLAIN RULE DID BETTER: {RULE_WORDS[beaten[0].name]} was nearer on your sales so"
-            f" far. {caught[0].upper()}{caught[1:]}; {half}."
-        )
+        nearer = f"{RULE_WORDS[beaten[0].name]} was nearer on your sales so far"
+        return f"A PLAIN RULE DID BETTER: {nearer}. {caught[0].upper()}{caught[1:]}; {half}."
     if line.n_caught > high:
         return f"ON THE SAFE SIDE: {caught}, more than promised, so they could be narrower; {half}."
     return f"THE ESTIMATES HELD: {half}, and {caught}."
@@ -79,10 +69,8 @@ def _share(value: float) -> str:
 def _how(accuracy: Accuracy) -> list[str]:
     left = f" {accuracy.n_left} more could not be: no day sold, or too long ago."
     when = f"{accuracy.first:%b %Y} to {accuracy.last:%b %Y}"
-    return wrap(
-        f"Each sale from {when} was estimated from what your record held at the end of the month"
-        f" before it was listed, nothing later.{left if accuracy.n_left else ''}"
-    )
+    said = f"Each sale from {when} was estimated from what your record held at the end of the month"
+    return wrap(f"{said} before it was listed, nothing later.{left if accuracy.n_left else ''}")
 
 
 def _table(accuracy: Accuracy, detail: bool) -> list[str]:
@@ -126,35 +114,26 @@ def _notes(accuracy: Accuracy) -> list[str]:
     def moved(shift: float) -> str:
         return f"{_share(abs(shift))} {'lower' if shift < 0 else 'higher'}"
 
-    types = [
-        f"{name} {moved(shift)} ({n} unsold)"
-        for name, n, shift in unsold.by_type
-        if abs(shift) >= 0.03
-    ]
+    some = [one for one in unsold.by_type if abs(one[1]) >= 0.03]
+    types = [f"{name} {moved(shift)} ({n} unsold)" for name, n, shift in some]
     if abs(unsold.shift) < 0.03 and not types:
         return []
     told = ", ".join(types[:3]) or f"all about {moved(unsold.shift)}"
-    return [
-        f"Only what sold is counted above. If your {unsold.n} unsold units go for 80% of the ask,"
-        f" my estimates move: {told}."
-    ]
+    sold = f"Only what sold is counted above. If your {unsold.n} unsold units go for 80% of the ask"
+    return [f"{sold}, my estimates move: {told}."]
 
 
 def _card(card: ReportCard, currency: str) -> list[str]:
     lines = ["YOUR KEPT ANSWERS"]
     if not card.n_kept:
-        none = (
-            "None yet. Add --keep to pricing ask, and --mine 280 for your own number: once the"
-            " unit sells, both are marked."
-        )
-        return [*lines, *wrap(none)]
+        none = "None yet. Add --keep to pricing ask, and --mine 280 for your own number:"
+        return [*lines, *wrap(f"{none} once the unit sells, both are marked.")]
     if not card.scored:
         few = f"{card.n_kept} kept, none sold yet. They are marked once the unit is sold."
         return [*lines, *wrap(few)]
-    lines += wrap(
-        f"{card.n_caught} of {len(card.scored)} sold inside the range I gave; half of my numbers"
-        f" were within {_share(card.off)}. {card.n_open} still open."
-    )
+    sold = f"{card.n_caught} of {len(card.scored)} sold inside the range I gave"
+    within = f"half of my numbers were within {_share(card.off)}"
+    lines += wrap(f"{sold}; {within}. {card.n_open} still open.")
     if card.both:
         lines += wrap(_kindly(*card.nearer, *card.off_both))
     rows = [["last sold", "sold", "I said", "you said"]]
@@ -171,20 +150,19 @@ def _card(card: ReportCard, currency: str) -> list[str]:
 def _kindly(tool: int, person: int, alike: int, mine: float, yours: float) -> str:
     n = tool + person + alike
     if n < FEW:
-        return (
-            f"With your own number beside mine {n} times so far: you were nearer {person} times, I"
-            f" {tool} times. Too few to say who is better."
+        so_far = (
+            f"With your own number beside mine {n} times so far: you were nearer {person} times"
         )
+        return f"{so_far}, I {tool} times. Too few to say who is better."
     if person > tool:
-        return (
-            f"Yours was closer {person} of {n} times (half within {_share(yours)}, mine"
-            f" {_share(mine)}): trust your eye, and use me for the range."
-        )
+        within = f"(half within {_share(yours)}, mine {_share(mine)})"
+        closer = f"Yours was closer {person} of {n} times {within}"
+        return f"{closer}: trust your eye, and use me for the range."
     if tool > person:
-        return (
+        closer = (
             f"Mine was closer {tool} of {n} times (off by {_share(mine)}, yours {_share(yours)})."
-            " You still see what no sheet holds: where we are far apart, look again."
         )
+        return f"{closer} You still see what no sheet holds: where we are far apart, look again."
     return f"We were nearer equally often over {n} sales. Where we are far apart, look again."
 
 
@@ -196,10 +174,9 @@ def _detail(accuracy: Accuracy) -> list[str]:
     assert line is not None and ratios is not None
     low, high = line.band
     lines = ["FOR THE STATISTICIAN"]
-    lines += wrap(
-        f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}; a right range"
-        f" catches {low} to {high} of {line.n} in 95% of replays (binomial)."
-    )
+    reached = f"Ranges of {accuracy.coverage:.2f}: reached {line.n_caught / line.n:.3f}"
+    right = f"a right range catches {low} to {high} of {line.n} in 95% of replays (binomial)"
+    lines += wrap(f"{reached}; {right}.")
     scores = (
         ("mean interval score", line.interval_score), ("mean CRPS", line.crps),
         ("mean width of the range", line.width),
@@ -217,14 +194,11 @@ def _detail(accuracy: Accuracy) -> list[str]:
     for name, one, form, want in named:
         rows.append([name, *(f"{value:{form}}" for value in (one.value, one.low, one.high)), want])
     lines += columns(rows, right=(1, 2, 3, 4), gap=2)
-    lines += wrap(
-        "Norms: International Association of Assessing Officers, Standard on Ratio Studies, 2013"
-        " (houses)."
-    )
+    norms = "International Association of Assessing Officers, Standard on Ratio Studies, 2013"
+    lines += wrap(f"Norms: {norms} (houses).")
     lines += ["", "Mean |error of ln price|, ours over the rule's (s.e.)"]
-    rules = [
-        [one.name, f"{one.ratio:.3f}", f"({one.error:.3f})"] for one in accuracy.rules if one.n
-    ]
+    told = [one for one in accuracy.rules if one.n]
+    rules = [[one.name, f"{one.ratio:.3f}", f"({one.error:.3f})"] for one in told]
     return [*lines, *columns(rules, right=(1, 2), gap=2)]
 
 
@@ -240,6 +214,7 @@ def accuracy_json(
     known = {name: getattr(replayed, name).tolist() for name in ("n_known", "n_of_type", "price")}
     told = {name: getattr(ours, name).tolist() for name in ("median", "low", "high")}
     table = {**words, **known, **told}
+    rows = zip(*table.values(), strict=True)
     figures = (
         "overall", "by_type", "by_thickness", "by_month", "blank_age", "ratios", "rules", "unsold",
     )  # fmt: skip
@@ -251,9 +226,7 @@ def accuracy_json(
         "widen": accuracy.widen,
         "not_estimated": accuracy.n_left,
         **{name: _plain(getattr(accuracy, name)) for name in figures},
-        "sales": [
-            _plain(dict(zip(table, row, strict=True))) for row in zip(*table.values(), strict=True)
-        ],
+        "sales": [_plain(dict(zip(table, row, strict=True))) for row in rows],
         "kept": {
             "n": card.n_kept,
             "open": card.n_open,

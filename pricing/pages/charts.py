@@ -1,9 +1,8 @@
-"""The pictures: matplotlib figures as SVG text that is the same byte for byte for the same numbers.
-The only module that draws.
+"""The pictures: matplotlib figures as SVG text, the same byte for byte for the same numbers.
 
 Ranges come before points, labels stand beside what they name, bars begin at zero, money stands on
-the axes, and color never carries a meaning alone. No global state of the drawing library is
-touched: figures are made directly, never by its state machine.
+the axes, and color never carries a meaning alone. Figures are made directly, without the global
+state of the drawing library, and nowhere else.
 """
 
 import io
@@ -62,8 +61,7 @@ class Picture:
 
     @property
     def inline(self) -> str:
-        """The SVG to stand inside a page: without prologue, metadata, style sheet and the numbers
-        of its groups, with its class."""
+        """The SVG to stand inside a page: without prologue, metadata, styles and group numbers."""
         text = self.svg[self.svg.index("<svg") :]
         text = re.sub(r"<metadata>.*?</metadata>\s*", "", text, flags=re.S)
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
@@ -81,16 +79,14 @@ def short(name: str) -> str:
 
 @contextmanager
 def _quietly() -> Iterator[None]:
-    """Our own settings for a while; letters that our font lacks are the browser's to draw, so
-    nothing is said of them."""
+    """Our own settings for a while; letters that our font lacks are the browser's to draw."""
     with matplotlib.rc_context(_SETTINGS), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing from")
         yield
 
 
 def draw(name: str, paint: Callable[[Figure], None], height: float, title: str = "") -> Picture:
-    """Make a figure of the house width and `height` inches, paint on it, and keep it as SVG; title:
-    where no words of a page stand over it."""
+    """Paint on a figure of the house width and `height` inches, and keep it as SVG."""
     with _quietly(), matplotlib.rc_context({"svg.hashsalt": name}):
         figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
         canvas: Any = FigureCanvasSVG(figure)
@@ -98,9 +94,8 @@ def draw(name: str, paint: Callable[[Figure], None], height: float, title: str =
         if title:
             figure.suptitle(title, fontsize=style.FONT_SIZE + 1, weight="bold")
         out = io.StringIO()
-        canvas.print_svg(
-            out, metadata={"Date": None, "Creator": None, "Format": None, "Type": None}
-        )
+        nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+        canvas.print_svg(out, metadata=nothing)
     return Picture(name, out.getvalue(), figure)
 
 
@@ -117,10 +112,14 @@ def write(path: Path, picture: Picture) -> None:
     write_text(path, picture.svg)
 
 
-def _bare(axes: Any, *, keep: Sequence[str] = ()) -> None:
+def _bare(axes: Any, *, keep: Sequence[str] = (), lines: bool = True) -> None:
+    """Only the frame's sides that are kept, and faint lines across."""
     for side in ("top", "right", "left", "bottom"):
         axes.spines[side].set_visible(side in keep)
     axes.tick_params(length=0)
+    if lines:
+        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.set_axisbelow(True)
 
 
 def _money_axis(axis: Any, currency: str) -> None:
@@ -129,8 +128,8 @@ def _money_axis(axis: Any, currency: str) -> None:
 
 
 def per_hour(comparison: Comparison, currency: str, title: str = "") -> Picture:
-    """What pays, every group in the order of the table: what to expect of the next units as a dot
-    and in figures, its range as a bar, zero and the wanted hour as lines."""
+    """What pays, every group in the order of the table: what to expect as a dot and in figures, its
+    range as a bar, zero and the wanted hour as lines."""
     view = worded(comparison, currency)
     rows, scale = view["rows"], view["scale"]
     room = 0.04 * max(scale["high"] - scale["low"], 1.0)
@@ -151,7 +150,7 @@ def per_hour(comparison: Comparison, currency: str, title: str = "") -> Picture:
         axes.set_xlim(scale["low"] - room, scale["high"] + 4 * room)
         _money_axis(axes.xaxis, currency)
         axes.set_xlabel("dot and figure: expect an hour; bar: most\nin brackets: units")
-        _bare(axes, keep=("bottom",))
+        _bare(axes, keep=("bottom",), lines=False)
 
     return draw("per-hour", paint, 1.1 + 0.34 * max(len(rows), 1), title)
 
@@ -161,40 +160,24 @@ NamedCurve = tuple[str, Curve, str, float, tuple[float, ...]]
 
 
 def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "waiting") -> Picture:
-    """Share still unsold by days listed, with its range; the commonest types as thinner dashed
-    lines."""
-    longest = float(
-        min(
-            max(curve.longest, 14.0),
-            max(curve.days.max() if len(curve.days) else 14.0, 14.0) * 1.15,
-        )
-    )
+    """Share still unsold by days listed, with its range; common types as thinner dashed lines."""
+    last = float(curve.days.max()) if len(curve.days) else 14.0
+    longest = min(max(curve.longest, 14.0), max(last, 14.0) * 1.15)
 
     def steps(each: Curve) -> tuple[np.ndarray, np.ndarray]:
-        return np.concatenate([[0.0], each.days, [min(each.longest, longest)]]), np.concatenate(
-            [[1.0], each.share, each.share[-1:]]
-        )
+        days = np.concatenate([[0.0], each.days, [min(each.longest, longest)]])
+        return days, np.concatenate([[1.0], each.share, each.share[-1:]])
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         low, high = (np.clip(curve.share + sign * 1.2816 * curve.error, 0, 1) for sign in (-1, 1))
         x = np.concatenate([[0.0], curve.days])
-        axes.fill_between(
-            x,
-            np.concatenate([[1.0], low]),
-            np.concatenate([[1.0], high]),
-            step="post",
-            color=style.SOFT,
-            linewidth=0,
-        )
+        low, high = (np.concatenate([[1.0], side]) for side in (low, high))
+        axes.fill_between(x, low, high, step="post", color=style.SOFT, linewidth=0)
         axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
         named: list[NamedCurve] = [("all units", curve, style.MAIN, 2.2, ())]
-        for (label, each), color, dashes in zip(
-            by_type,
-            (style.WARM, style.MUTED, style.INK),
-            (*style.DASHES[1:], (4, 1, 1, 1)),
-            strict=False,
-        ):
+        inks, broken = (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1))
+        for (label, each), color, dashes in zip(by_type, inks, broken, strict=False):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
             named.append((label, each, color, 1.2, dashes))
         _name_beside(axes, named, longest)
@@ -205,34 +188,29 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         axes.set_xlabel("days listed; band: most")
         axes.set_ylabel("still unsold")
         _bare(axes, keep=("bottom",))
-        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
-        axes.set_axisbelow(True)
 
     return draw(name, paint, 3.1)
 
 
 def _name_beside(axes: Axes, named: Sequence[NamedCurve], longest: float) -> None:
-    """Names in the empty upper right, in the order of the curves, the slowest on top, each beside a
-    piece of its line."""
+    """Names in the empty upper right, the slowest on top, each beside a piece of its line."""
     at = longest * 0.62
     slowest_first = sorted(named, key=lambda one: -one[1].share_at(longest * 0.3))
     for row, (label, _, color, width, dashes) in enumerate(slowest_first):
         height = 0.95 - 0.09 * row
-        axes.plot(
-            [at, at + 0.06 * longest],
-            [height, height],
-            color=color,
-            linewidth=width,
-            linestyle=(0, dashes) if dashes else "-",
-        )
+        line: Any = {
+            "color": color,
+            "linewidth": width,
+            "linestyle": (0, dashes) if dashes else "-",
+        }
+        axes.plot([at, at + 0.06 * longest], [height, height], **line)
         weight = "bold" if width > 2 else "normal"
         x = at + 0.075 * longest
         axes.text(x, height, short(label), color=color, va="center", weight=weight)
 
 
 def price_level(level: Level, name: str = "level") -> Picture:
-    """Prices month by month against the last month, with its range. It is what the fit
-    says of each month; how many sales stand behind one is in the table."""
+    """Prices month by month against the last month, with their range."""
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
@@ -245,52 +223,39 @@ def price_level(level: Level, name: str = "level") -> Picture:
         axes.set_ylabel("same unit, last month = 100")
         axes.set_xlabel("line: as learned; band: most, against the last month")
         _bare(axes, keep=("bottom",))
-        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
-        axes.set_axisbelow(True)
 
     return draw(name, paint, 2.8)
 
 
 def ask_curve(curve: AskCurve, currency: str, title: str) -> Picture:
-    """First ask against the money that is left and the days that half take, one above the other,
-    the advised ask marked on both."""
+    """First ask against the money that is left and the days that half take, the best one marked."""
+    best = curve.asks[curve.best]
 
     def paint(figure: Figure) -> None:
         above, below = figure.subplots(2, 1, sharex=True)
         for axes, values in ((above, curve.left), (below, curve.days)):
             axes.plot(curve.asks, values, color=style.MAIN, linewidth=2)
-            axes.axvline(curve.asks[curve.best], color=style.WARM, linewidth=1.2, dashes=(4, 2))
-            axes.plot(
-                [curve.asks[curve.best]], [values[curve.best]], "o", color=style.WARM, markersize=7
-            )
+            axes.axvline(best, color=style.WARM, linewidth=1.2, dashes=(4, 2))
+            axes.plot([best], [values[curve.best]], "o", color=style.WARM, markersize=7)
             axes.set_ylim(0, float(values.max()) * 1.15)
             _bare(axes)
-            axes.grid(axis="y", color=style.RULE, linewidth=0.5)
-            axes.set_axisbelow(True)
-        advised = f"ask {money(curve.asks[curve.best], currency)}"
-        above.annotate(
-            advised,
-            (curve.asks[curve.best], 0),
-            xytext=(5, 6),
-            textcoords="offset points",
-            color=style.WARM,
-        )
+        look: Any = {"xytext": (5, 6), "textcoords": "offset points", "color": style.WARM}
+        above.annotate(f"ask {money(best, currency)}", (best, 0), **look)
         _money_axis(above.yaxis, currency)
         above.set_ylabel("left after holding")
         below.set_ylabel("days until half sell")
         below.yaxis.set_major_locator(MaxNLocator(5, integer=True))
         _money_axis(below.xaxis, currency)
-        below.set_xlabel(
-            f"first ask, coming down as planned; a day costs {money(curve.holding, currency)};"
-            f" cleared out after {curve.clear_days:.0f} days"
-        )
+        a_day = f"a day costs {money(curve.holding, currency)}"
+        cleared = f"cleared out after {curve.clear_days:.0f} days"
+        below.set_xlabel(f"first ask, coming down as planned; {a_day}; {cleared}")
 
     return draw("ask", paint, 4.4, title)
 
 
 def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
-    """Each sale of the quarter against the range called before it: bar for the range, filled dot
-    caught, cross missed; a price far above all ranges stands at the edge with its figure."""
+    """Each sale of the quarter against the range called before it: dot caught, cross missed; a
+    price far above all ranges stands at the edge with its figure."""
     shown = sorted(judged.calls, key=lambda call: (call.middle, call.unit))
     if len(shown) > MOST_CALLS:  # evenly through the order, so that the picture stays honest
         shown = [shown[i] for i in np.linspace(0, len(shown) - 1, MOST_CALLS).round().astype(int)]
@@ -310,13 +275,9 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
                 axes.text(i, top, f"  {money(call.price, currency)}  ", ha=side, va="center")
         axes.set_ylim(0, top * 1.08)
         axes.set_xticks([])
-        axes.set_xlabel(
-            f"sales, cheapest call first{some}; bar: range called\n"
-            "dot: paid, inside it; cross: paid, outside it"
-        )
+        inside = "dot: paid, inside it; cross: paid, outside it"
+        axes.set_xlabel(f"sales, cheapest call first{some}; bar: range called\n{inside}")
         _money_axis(axes.yaxis, currency)
         _bare(axes)
-        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
-        axes.set_axisbelow(True)
 
     return draw(name, paint, 2.9)

@@ -29,15 +29,11 @@ LEGEND = "expect: the next units; types with few units are pulled toward your av
 
 
 def compare_text(
-    compared: Compared,
-    currency: str,
-    asked_mix: bool = False,
-    top: int | None = None,
-    more: bool = True,
+    compared: Compared, currency: str, asked_mix: bool = False, top: Any = None, more: bool = True
 ) -> list[str]:
-    """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. top:
-    the best so many groups (None: all of them). Without `more`: the first page and the headline,
-    and no table but one that was asked for."""
+    """Lines of at most 60 columns; a mix that was asked for takes the place of the notes. top: how
+    many groups (None: all). Without `more`: the first page and the headline, and no table but one
+    that was asked for."""
     comparison = compared.comparison
     view = worded(comparison, currency, compared.mix)
     if not view["rows"]:
@@ -48,14 +44,8 @@ def compare_text(
         return [*(line for text in said for line in wrap(text)), MORE]
     lines = [line for text in front_lines(compared.front, currency) for line in wrap(text)]
     most = min(top or len(view["rows"]), MOST_MIX if asked_mix else len(view["rows"]))
-    lines += [
-        "",
-        *wrap(view["headline"]),
-        "",
-        *wrap(view["overall"]),
-        "",
-        *_table(view, comparison.by, most),
-    ]
+    lines += ["", *wrap(view["headline"]), "", *wrap(view["overall"]), ""]
+    lines += _table(view, comparison.by, most)
     if asked_mix:
         return [*lines, "", *_mix(view["mix"], comparison.n)]
     if view["hours"]:
@@ -144,9 +134,8 @@ def compare_json(compared: Compared, currency: str, as_of: str) -> Mapping[str, 
 def plain_json(value: Any) -> Any:
     """Plain tables and lists in depth, floats to four places."""
     if isinstance(value, dict):
-        return {
-            name.replace("not split", "not_split"): plain_json(item) for name, item in value.items()
-        }
+        told = ((name.replace("not split", "not_split"), item) for name, item in value.items())
+        return {name: plain_json(item) for name, item in told}
     if isinstance(value, (list, tuple)):
         return [plain_json(item) for item in value]
     return round(value, 4) if isinstance(value, float) else value

@@ -55,26 +55,17 @@ def _decision(
     if not plan.best.taken:
         return wrap("TAKE NONE of them at these prices, hours and spots.")
     many = len(plan.best.taken) > 1
-    lines = wrap(
-        f"TAKE call{'s' * many} {_names(plan.best)}{', in this order' * many}: about"
-        f" {limit(plan.best.worth, currency)} ahead after your"
-        f" {money(settings.hour_worth, currency)} an hour."
-    )
-    if plan.hours_free < 24:
-        lines += wrap(
-            f"Left: {plan.best.hours_left:.1f} of {plan.hours_free:g} hours, {plan.best.spots_left}"
-            f" of {plan.spots_free} spots."
-        )
-    else:
-        lines += wrap(f"Left: {plan.best.spots_left} of {plan.spots_free} spots.")
+    order = f"call{'s' * many} {_names(plan.best)}{', in this order' * many}"
+    ahead, hour = limit(plan.best.worth, currency), money(settings.hour_worth, currency)
+    lines = wrap(f"TAKE {order}: about {ahead} ahead after your {hour} an hour.")
+    left = f"{plan.best.hours_left:.1f} of {plan.hours_free:g} hours, " * (plan.hours_free < 24)
+    lines += wrap(f"Left: {left}{plan.best.spots_left} of {plan.spots_free} spots.")
     if plan.second is not None:
         second = _names(plan.second) if plan.second.taken else "none"
         lines += wrap(f"Second best: {second}, {limit(plan.second.worth, currency)}.")
     if len(plan.look_first) > 1:
-        steps = "; then ".join(
-            f"{place + 1} (stop there if it looks worth {limit(stop, currency)})"
-            for place, stop in plan.look_first[:3]
-        )
+        looks = ((place + 1, limit(stop, currency)) for place, stop in plan.look_first[:3])
+        steps = "; then ".join(f"{n} (stop there if it looks worth {stop})" for n, stop in looks)
         lines += wrap(f"One spot: look at {steps}.", "  ")
     return lines
 

@@ -1,5 +1,4 @@
-"""What a fit learned, in the person's words: what a year, a grade, a feature is worth, how sure
-that is, and where guesses still lead."""
+"""What a fit learned, in the person's words, how sure that is, and where guesses still lead."""
 
 from __future__ import annotations
 
@@ -27,16 +26,11 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
         on_top, slips = on_top_lines(fitted.on_top), slip_lines(fitted, settings)
         return [*lines, *on_top, *slips, *_moved_lines(fitted, currency)]
     if fitted.n_sold == 0:
-        none = (
-            "No sale yet: every answer rests on starting figures that nobody measured for your"
-            " area, and says GUESS."
-        )
-        return [*lines, *wrap(none)]
+        none = "No sale yet: every answer rests on starting figures that nobody measured for your"
+        return [*lines, *wrap(f"{none} area, and says GUESS.")]
     if fitted.n_sold < FEW:
-        lines += wrap(
-            "That is few: the starting figures still lead. Every sale you add makes it yours"
-            f" ({FEW} or more begin to tell)."
-        )
+        few = "That is few: the starting figures still lead. Every sale you add makes it yours"
+        lines += wrap(f"{few} ({FEW} or more begin to tell).")
     lines += [*_type_lines(fitted), *_effect_lines(fitted, currency)]
     times = fitted.saved.saletime
     if times.n_listings:
@@ -77,11 +71,8 @@ def _effect_lines(fitted: Fitted, currency: str) -> list[str]:
 
 
 def _moved_lines(fitted: Fitted, currency: str) -> list[str]:
-    lines = [
-        f"  {one.type}: {limit(one.before, currency)} -> {limit(one.now, currency)}"
-        for one in fitted.moved
-        if abs(one.now - one.before) >= 5
-    ]
+    moved = (one for one in fitted.moved if abs(one.now - one.before) >= 5)
+    lines = [f"  {x.type}: {limit(x.before, currency)} -> {limit(x.now, currency)}" for x in moved]
     return ["", "SINCE THE LAST TIME", *lines] if lines else []
 
 
@@ -94,23 +85,20 @@ def on_top_lines(on_top: OnTop) -> list[str]:
         f" {own}. Fix chances, parts, hours and days: the group's, as they were."
     ]
     if on_top.earlier:
-        told.append(
-            f"{on_top.earlier} of yours sold before that day: they are in the group's numbers"
-            " already."
-        )
+        before = f"{on_top.earlier} of yours sold before that day"
+        told.append(f"{before}: they are in the group's numbers already.")
     if on_top.other_settings:
         told.append("Your settings differ from those the group's numbers were learned with.")
-    told.append(
-        "To learn from your own rows alone, remove the folder data/group and run pricing fit."
-    )
+    alone = "remove the folder data/group and run pricing fit"
+    told.append(f"To learn from your own rows alone, {alone}.")
     return [line for text in told for line in wrap(text)]
 
 
 def slip_lines(
     fitted: Fitted, settings: Settings, most: int = 5, without: Collection[str] = ()
 ) -> list[str]:
-    """Prices and ages that look like slips of the fingers, with what was probably meant; they stay
-    in, with little say. without: units that are asked about already."""
+    """Prices and ages that look like slips, with what was probably meant; they stay in, with little
+    say. without: units that are asked about already."""
     slips = [one for one in fitted.slips if one.unit not in without]
     if not slips:
         return []

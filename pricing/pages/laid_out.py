@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 SHORT = 8
 MORE = "More: the same with --more"
 View = Mapping[str, Any]
+Wording = Callable[[dict[str, Any], dict[str, Any]], View]
 
 
 def place_of(settings: Settings) -> dict[str, Any]:
@@ -30,12 +31,7 @@ def place_of(settings: Settings) -> dict[str, Any]:
     }
 
 
-def worded(
-    say: Callable[[dict[str, Any], dict[str, Any]], View],
-    answer: Any,
-    settings: Settings,
-    short: bool = False,
-) -> View:
+def worded(say: Wording, answer: Any, settings: Settings, short: bool = False) -> View:
     """An answer in words. say: `view` of its wording; short: its cautions in their short form (the
     dangers, which come before the money, always stand in full)."""
     table = answer.as_dict()
@@ -50,12 +46,7 @@ def worded(
     return {**view, "legend": [*view["legend"], turned(settings)]}
 
 
-def told(
-    say: Callable[[dict[str, Any], dict[str, Any]], View],
-    answer: Any,
-    settings: Settings,
-    more: bool,
-) -> list[str]:
+def told(say: Wording, answer: Any, settings: Settings, more: bool) -> list[str]:
     """The lines of an answer. more: all of it."""
     return lines(worded(say, answer, settings, short=not more), more)
 
@@ -123,8 +114,7 @@ def _money_line(picture: View | None) -> list[str]:
 
 def section_lines(section: View) -> list[str]:
     """One section under its title."""
-    title = str(section.get("title", "")).upper()
-    form = section["form"]
+    title, form = str(section.get("title", "")).upper(), section["form"]
     if form == "text":
         return [*([title] if title else []), *(x for t in section["lines"] for x in wrap(t, "  "))]
     if form == "facts":

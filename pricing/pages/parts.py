@@ -117,24 +117,16 @@ def in_columns(
     foot: Mapping[str, str] | None = None,
     **more: Any,
 ) -> Table:
-    """A table of records. total: what the row of sums is called, "" for none; foot: what it says
-    under some heads."""
-    values: list[list[Any]] = [
-        [(attrgetter(of) if isinstance(of, str) else of)(one) for one in records]
-        for _, of, _ in columns
-    ]
+    """A table of records. total: name of the row of sums, "" for none; foot: under some heads."""
+    makes = [attrgetter(of) if isinstance(of, str) else of for _, of, _ in columns]
+    values: list[list[Any]] = [[make(one) for one in records] for make in makes]
     heads, kinds = [head for head, *_ in columns], [kind for *_, kind in columns]
-    last = {heads[0]: total} | {
-        head: _written(sum(each), kind, currency)
-        for head, kind, each in zip(heads, kinds, values, strict=True)
-        if kind.endswith("+")
-    }
+    told = list(zip(heads, kinds, values, strict=True))
+    written = [[_written(value, kind, currency) for value in each] for _, kind, each in told]
+    sums = ((head, kind, sum(each)) for head, kind, each in told if kind.endswith("+"))
+    last = {heads[0]: total} | {head: _written(x, kind, currency) for head, kind, x in sums}
     last |= dict(foot or {})
-    told = [
-        [_written(value, kind, currency) for value in each]
-        for kind, each in zip(kinds, values, strict=True)
-    ]
-    rows = [list(row) for row in zip(*told, strict=True)]
+    rows = [list(row) for row in zip(*written, strict=True)]
     numeric = frozenset(place for place, kind in enumerate(kinds) if kind not in ("", "%"))
     end = [[last.get(head, "") for head in heads]] if total and rows else ()
     return Table(caption, heads, rows, end, numeric, **more)

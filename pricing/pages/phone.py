@@ -1,9 +1,8 @@
 """One HTML file that answers on the phone with no signal: the fitted numbers, the formulas in plain
 JavaScript, and a table for where scripts are off.
 
-The scripts hold formulas only. Every number that they work with, the starting figures and the nodes
-of the sums included, travels in the file as JSON from the very constants that the Python answers
-with; deflated, it takes under half the bytes. Nothing is fetched: the page's policy forbids it.
+Every number that the scripts work with travels in the file as JSON from the very constants that the
+Python answers with; deflated, it takes under half the bytes. The page's policy forbids to fetch.
 """
 
 import base64
@@ -31,10 +30,7 @@ ENGINE = (
     "offer_parts", "offer", "question", "calls",
 )  # fmt: skip
 PAGE = ("inflate", "form", "answers", "view")
-_TOO_LARGE = (
-    "your record names very many types, makers or faults: join those that mean the same under"
-    " [words] in pricing.toml"
-)
+_TOO_LARGE = "join types, makers or faults that mean the same, under [words] in pricing.toml"
 
 
 @frozen
@@ -64,14 +60,11 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell], demo: boo
     large for a phone."""
     script = _scripts((*ENGINE, *PAGE))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
-    body = json.dumps(
-        given(saved, settings), allow_nan=False, separators=(",", ":"), ensure_ascii=False
-    )
+    told = given(saved, settings)
+    body = json.dumps(told, allow_nan=False, separators=(",", ":"), ensure_ascii=False)
+    allowed = f"script-src '{_hash(script)}'; style-src '{_hash(style)}'"
     filled = {
-        "POLICY": (
-            f"default-src 'none'; script-src '{_hash(script)}'; style-src '{_hash(style)}';"
-            " base-uri 'none'; form-action 'none'"
-        ),
+        "POLICY": f"default-src 'none'; {allowed}; base-uri 'none'; form-action 'none'",
         "STYLE": style,
         "DEMO": f'<strong class="demo">{DEMO_MARK}</strong>' * demo,
         "TABLE": table(cells, settings),
@@ -85,10 +78,8 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell], demo: boo
     text = re.sub(r"%([A-Z]+)%", lambda place: filled[place[1]], text)
     size = len(text.encode())
     if size > LARGEST:
-        raise refused(
-            f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB",
-            _TOO_LARGE,
-        )
+        what = f"the phone file would be {size / 1e6:.1f} MB, more than {LARGEST / 1e6:.1f} MB"
+        raise refused(what, _TOO_LARGE)
     return text
 
 

@@ -1,6 +1,6 @@
-"""What the phone's scripts are given: the numbers of the fit, the constants of the formulas, the
-settings, past sales, and words to pick from."""
+"""What the phone's scripts are given: numbers, constants, settings, past sales, words to pick."""
 
+from collections.abc import Mapping
 from types import ModuleType
 from typing import Any
 
@@ -25,9 +25,7 @@ KEPT_SETTINGS = (
 )  # fmt: skip
 OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (points, ("N_POINTS", "GENERATOR")),
-    (assumed, (
-        *("DUD_SD", "BENCH_DAYS", "USUAL_PAID_SHARE"),
-    )),
+    (assumed, ("DUD_SD", "BENCH_DAYS", "USUAL_PAID_SHARE")),
     (price, ("CUT", "MOST_SPREAD")),
     (costs, ("DAYS_AHEAD",)),
     (listing, (
@@ -54,15 +52,9 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
         "people": member.told_apart(saved.price),
         "named": saved.words.get("owner", []),
     }
-    plain: dict[str, Any] = numbers.plain(
-        {
-            "numbers": fitted,
-            "constants": constants(settings),
-            "settings": _settings(settings),
-            "picks": picks(saved, settings),
-            "heard": heard(saved, settings),
-        }
-    )
+    told = {"numbers": fitted, "constants": constants(settings), "settings": _settings(settings)}
+    told |= {"picks": picks(saved, settings), "heard": heard(saved, settings)}
+    plain: dict[str, Any] = numbers.plain(told)
     return plain
 
 
@@ -96,26 +88,18 @@ def picks(saved: Saved, settings: Settings) -> dict[str, Any]:
 
     def read_by(name: str) -> list[str]:
         """The words of a column that the price model knows."""
-        margins = [
-            one
-            for one in saved.price.encoding.margins
-            if one.column == name and one.kind in ("word", "words", "steps", "doubt")
-        ]
-        return [label for margin in margins for label in margin.labels if label]
+        known = (one for one in saved.price.encoding.margins if one.column == name)
+        read = (one.labels for one in known if one.kind in ("word", "words", "steps", "doubt"))
+        return [label for labels in read for label in labels if label]
 
     def known(name: str, *more: str) -> list[str]:
         return list(dict.fromkeys([*read_by(name), *more]))[:MOST_WORDS]
 
-    types = [
-        name
-        for name in sorted(saved.price.types, key=lambda name: (-saved.price.types[name], name))
-        if name
-    ]
+    sold = saved.price.types
+    types = [name for name in sorted(sold, key=lambda name: (-sold[name], name)) if name]
     return {
         "type": list(dict.fromkeys([*types, *assumed_types(settings)])),
-        "maker": sorted(
-            known("maker", *(maker for maker in saved.repair.heard.get("maker", {}) if maker))
-        ),
+        "maker": sorted(known("maker", *filter(None, saved.repair.heard.get("maker", {})))),
         "features": sorted(known("features", *assumed.FEATURE_EFFECT)),
         "repair": sorted(read_by("repair"))[:MOST_WORDS],
         "size": any(margin.column == "size" for margin in saved.price.encoding.margins),
@@ -139,17 +123,11 @@ def _formulas() -> dict[str, Any]:
 
 def _tables(settings: Settings) -> dict[str, Any]:
     """The starting tables, in the person's money, and those of cautions."""
-    faults = assumed_faults(settings)
+    faults, types = assumed_faults(settings), assumed_types(settings)
     return {
-        "types": [
-            {name: value for name, value in vars(row).items() if name not in ("holds", "hookup")}
-            for row in assumed_types(settings).values()
-        ],
+        "types": [_without(vars(row), "holds", "hookup") for row in types.values()],
         "generic_type": vars(generic_type(settings)),
-        "faults": [
-            {name: value for name, value in vars(row).items() if name != "findings"}
-            for row in faults
-        ],
+        "faults": [_without(vars(row), "findings") for row in faults],
         "n_own_faults": len(faults) - len(assumed.FAULTS),
         "plain_kinds": {
             row.type: assumed.plain_kinds(row.type)
@@ -157,32 +135,29 @@ def _tables(settings: Settings) -> dict[str, Any]:
             if row.type not in {**settings.assumed_types, **settings.usual_price}
         },
         "any_faults": sorted(assumed.ANY_FAULTS),
-        "told_shares": {kind: assumed.told_shares(kind) for kind in assumed_types(settings)},
+        "told_shares": {kind: assumed.told_shares(kind) for kind in types},
         "families": {row.type: row.family for row in assumed.TYPES},
         "own_families": {
             name: row["family"] for name, row in settings.assumed_types.items() if row.get("family")
         },
         "family_signs": [[family, sorted(signs)] for family, signs in words.FAMILY_SIGNS],
-        "cautions": [
-            {name: row[name] for name in row if name not in ("part_out", "go_on")}
-            for row in tables.rows("cautions")
-        ],
+        "cautions": [_without(row, "part_out", "go_on") for row in tables.rows("cautions")],
         "perils": tables.rows("perils"),
     }
 
 
+def _without(row: Mapping[str, Any], *names: str) -> dict[str, Any]:
+    return {name: value for name, value in row.items() if name not in names}
+
+
 def _limits(settings: Settings) -> dict[str, Any]:
     """What each column holds, and between what."""
+    numeric = filter(columns.is_numeric, columns.BY_NAME)
+    limits = {known.name: [known.low, known.high] for known in question.KNOWN}
     return {
-        "numeric": (
-            [name for name in columns.BY_NAME if columns.is_numeric(name)]
-            + list(settings.number_attributes)
-        ),
+        "numeric": [*numeric, *settings.number_attributes],
         "conditions": columns.CONDITIONS,
-        "limits": (
-            {known.name: [known.low, known.high] for known in question.KNOWN}
-            | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()}
-        ),
+        "limits": limits | {name: list(ends) for name, ends in question.UNIT_LIMITS.items()},
         "known": list(question.BY_KNOWN),
         "oldest_made": question.OLDEST_MADE,
     }

@@ -1,5 +1,4 @@
-"""The Details of the quarter's report on money: the change, what pays, the mix, what sold; one
-section a question, with sentence, picture and tables."""
+"""The Details of the quarter's report on money: the change, what pays, the mix, what sold."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
@@ -120,17 +119,14 @@ def mix_section(mix: Mix | None, n: int, currency: str) -> Section:
         f"In {mix.hours:.1f} hours a week, as many as so far, and {mix.spots:g} spots, the best mix"
         f" makes about {told(mix.profit)} a week; as so far it is {told(mix.profit_now)}."
     )
-    more = (
-        f"An hour more a week would add {told(mix.worth_of_hour)}, a spot more"
-        f" {told(mix.worth_of_spot)}."
-    )
+    hour, spot = told(mix.worth_of_hour), told(mix.worth_of_spot)
+    more = f"An hour more a week would add {hour}, a spot more {spot}."
     rests = (
         "It rests on this: the next unit of a type pays as the last ones did, no more than"
         f" {REACH:g} times your usual number of it can be found, and no season."
     )
-    rows = [
-        [name, f"{now * 52 / 12:.1f}", f"{best * 52 / 12:.1f}"] for name, now, best in mix.parts
-    ]
+    a_month = ((name, now * 52 / 12, best * 52 / 12) for name, now, best in mix.parts)
+    rows = [[name, f"{now:.1f}", f"{best:.1f}"] for name, now, best in a_month]
     table = Table("Units a month", ["Type", "So far", "Best"], rows, right=frozenset({1, 2}))
     return Section("what-if", title, [says, more, rests], (), [table])
 

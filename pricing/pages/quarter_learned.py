@@ -22,37 +22,29 @@ def calls_sentence(judged: Calls | None, currency: str) -> str | None:
     if judged is None or not judged.calls:
         return None
     n = len(judged.calls)
-    text = (
-        f"My price range caught {judged.n_caught:,} of {n:,} sale{'s' if n != 1 else ''} (I promise"
-        f" {percent(judged.coverage)})"
-    )
+    promised = f"(I promise {percent(judged.coverage)})"
+    sales = f"{n:,} sale{'s' if n != 1 else ''}"
+    text = f"My price range caught {judged.n_caught:,} of {sales} {promised}; my estimates ran"
     far = max(judged.by_type, key=lambda line: abs(line[2]), default=None)
     if far is not None and abs(far[2]) >= 5:
-        return (
-            f"{text}; my estimates ran {money(abs(far[2]), currency)}"
-            f" {'high' if far[2] > 0 else 'low'} on {words.plural(far[0])}."
-        )
+        side = "high" if far[2] > 0 else "low"
+        return f"{text} {money(abs(far[2]), currency)} {side} on {words.plural(far[0])}."
     if abs(judged.off) >= CLOSE:
-        return (
-            f"{text}; my estimates ran {abs(judged.off) * 100:.0f}%"
-            f" {'high' if judged.off > 0 else 'low'}."
-        )
-    return f"{text}; my estimates ran neither high nor low."
+        return f"{text} {abs(judged.off) * 100:.0f}% {'high' if judged.off > 0 else 'low'}."
+    return f"{text} neither high nor low."
 
 
 def calls_section(
-    judged: Calls | None, currency: str, draw: bool, n_sold: int, answered: Table | None = None
+    judged: Calls | None, currency: str, n_sold: int, answered: Table | None = None
 ) -> Section:
     """Estimates: caught or missed, best and worst calls; and what was answered at the time."""
     kept = [answered] if answered is not None else []
     key, title = "estimates", "Were the estimates right"
     if judged is None or not judged.calls:
-        why = (
-            "No unit was sold in the quarter, so there was nothing to call."
-            if n_sold == 0
-            else "No sale of the quarter could be called: the record before it holds no sale to"
-            " learn from."
-        )
+        why = "No unit was sold in the quarter, so there was nothing to call."
+        if n_sold:
+            none = "the record before it holds no sale to learn from"
+            why = f"No sale of the quarter could be called: {none}."
         return Section(key, title, [why], (), kept)
     intro = (
         "Each sale against the range that the record before the quarter would have given it, told"
@@ -78,12 +70,10 @@ def calls_section(
         )  # fmt: skip
         caption = "Called less paid, on average"
         tables.append(in_columns(caption, each, judged.by_type, currency))
-    picture = None
-    if draw:
-        from pricing.pages import charts
+    from pricing.pages import charts
 
-        picture = charts.calls(judged, currency)
     says = calls_sentence(judged, currency) or ""
+    picture = charts.calls(judged, currency)
     shown = Shown("Each sale against its range", says, _caught_table(judged), picture)
     return Section(key, title, [intro], [shown], [*tables, *kept])
 
@@ -96,8 +86,8 @@ def _caught_table(judged: Calls) -> Table:
 
 
 def answered_table(card: ReportCard | None, quarter: Quarter) -> Table | None:
-    """The answers that were given at the time and whose units sold in the quarter: caught or not,
-    and the tool against the person's own number."""
+    """The answers given at the time whose units sold in the quarter: caught or not, and the tool
+    against the person's own number."""
     if card is None:
         return None
     first, last = quarter.first, quarter.last
@@ -123,11 +113,8 @@ def limits_section(limits: Limits | None, currency: str, fits: Fits | None = Non
     """What was paid against the most that I would have said to pay."""
     title = "Paid against the limit"
     if limits is None or not limits.units:
-        none = (
-            "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
-            " is not written."
-        )
-        return Section("limits", title, [none, *fits_words(fits or {})])
+        none = "No unit of the quarter can be judged: nothing was sold before it, or what you paid"
+        return Section("limits", title, [f"{none} is not written.", *fits_words(fits or {})])
     over, within = limits.side(True), limits.side(False)
     rows = [side("within my limit", within, currency), side("over my limit", over, currency)]
     both = (over[0] + within[0], round(over[1] + within[1], 2), round(over[2] + within[2], 2))
@@ -143,10 +130,8 @@ def limits_section(limits: Limits | None, currency: str, fits: Fits | None = Non
         f"If you had passed on what was over my limit, you'd have left {over[0]} of {both[0]} and"
         f" kept {rest} on the rest (all of them: {whole})."
     )
-    left = (
-        f"{words.capital(words.units_word(limits.n_left))} could not be judged, or were left out"
-        " to keep this quick."
-    )
+    some = words.capital(words.units_word(limits.n_left))
+    left = f"{some} could not be judged, or were left out to keep this quick."
     told = [intro, says, *([left] if limits.n_left else []), _said_and_was(limits, currency)]
     told += fits_words(fits or {})
     tables = [table, _by_month(limits, currency), *_furthest(limits, currency)]
@@ -155,23 +140,18 @@ def limits_section(limits: Limits | None, currency: str, fits: Fits | None = Non
 
 def _said_and_was(limits: Limits, currency: str) -> str:
     """What the offers said of all judged units together, and what came."""
-    sums = {
-        (of, name): sum(getattr(getattr(one, of), name) for one in limits.units)
-        for of in ("said", "was")
-        for name in ("fixed", "kept", "hours")
-    }
 
     def told(of: str) -> str:
-        kept = money(sums[of, "kept"], currency)
-        return f"{sums[of, 'fixed']:.0f} fixed, {kept} kept in {sums[of, 'hours']:.0f} hours"
+        each = [getattr(one, of) for one in limits.units]
+        fixed, kept, worked = (sum(getattr(x, y) for x in each) for y in ("fixed", "kept", "hours"))
+        return f"{fixed:.0f} fixed, {money(kept, currency)} kept in {worked:.0f} hours"
 
     n, said = len(limits.units), told("said")
     return f"Before the drives I'd have said, of {n}: {said}. It was: {told('was')}."
 
 
 def _by_month(limits: Limits, currency: str) -> Table:
-    """Said and come, month by month: units fixed, parts of those, hours, what was kept, and how
-    many sold within the days by which half should."""
+    """Said and come, month by month, and how many sold within the days by which half should."""
     months = sorted({one.month for one in limits.units})
     records = [(month, [one for one in limits.units if one.month == month]) for month in months]
 
@@ -227,23 +207,24 @@ def rate_words(side: tuple[int, float, float], currency: str) -> str:
 
 
 def prices_section(
-    level: Level | None, worths: Sequence[Effect], currency: str, draw: bool, n_learned: int
+    level: Level | None, worths: Sequence[Effect], currency: str, n_learned: int
 ) -> Section:
     """Prices: the level over time, and what a year, a grade and a feature are worth now."""
     if n_learned == 0:
         none = "No unit has been sold yet, so it is too early to say anything of prices."
         return Section("prices", "Prices", [none])
-    paragraphs = [
-        f"Learned from {n_learned:,} sales, leaning on the starting figures where sales are few."
-    ]
+    few = "leaning on the starting figures where sales are few"
+    paragraphs = [f"Learned from {n_learned:,} sales, {few}."]
     if level is None:
         paragraphs.append("Sales in fewer than three months: where prices go cannot be told yet.")
-    shown = [] if level is None else [_level_shown(level, draw)]
+    shown = [] if level is None else [_level_shown(level)]
     tables = [_worth_table(worths, currency)] if worths else []
     return Section("prices", "Prices", paragraphs, shown, tables)
 
 
-def _level_shown(level: Level, draw: bool) -> Shown:
+def _level_shown(level: Level) -> Shown:
+    from pricing.pages import charts
+
     columns: Sequence[Column] = (
         ("Month", lambda i: level.months[i], ""), ("Level", lambda i: level.level[i] * 100, "d"),
         ("most", lambda i: f"{level.low[i] * 100:.0f} to {level.high[i] * 100:.0f}", ""),
@@ -251,11 +232,7 @@ def _level_shown(level: Level, draw: bool) -> Shown:
     )  # fmt: skip
     title = "The same unit, month by month, the last month as 100"
     table = in_columns(title, columns, range(len(level.months)), "")
-    picture = None
-    if draw:
-        from pricing.pages import charts
-
-        picture = charts.price_level(level)
+    picture = charts.price_level(level)
     return Shown("Where prices went", level_takeaway(level), table, picture)
 
 
@@ -284,7 +261,5 @@ def level_takeaway(level: Level) -> str:
     if low <= 1 <= high:
         return f"Prices against {month}: too early to say whether they rose or fell."
     move = (1 / was - 1) * 100
-    return (
-        f"The same unit sells for about {abs(move):.0f}% {'more' if move > 0 else 'less'} than in"
-        f" {month}."
-    )
+    more = "more" if move > 0 else "less"
+    return f"The same unit sells for about {abs(move):.0f}% {more} than in {month}."

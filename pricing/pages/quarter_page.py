@@ -1,10 +1,6 @@
 """The quarter on a page: one HTML file that holds everything it shows and asks nothing of the
-network.
-
-First page: what was kept, what to stop, what to do more of, what to do now. The rest stands under
-Details, the money box first. Every picture has a sentence of what it shows and its numbers as a
-table. Numbers come finished from `quarter/quarter`; here they become text.
-"""
+network. First what was kept, what to stop, what to do more of, what to do now; the rest stands
+under Details, every picture with a sentence of what it shows and its numbers as a table."""
 
 from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
@@ -16,18 +12,10 @@ from markupsafe import Markup
 
 from pricing.basis.frozen import frozen
 from pricing.basis.money_form import place_of_money
+from pricing.pages import parts
 from pricing.pages import quarter_words as words
 from pricing.pages.compare_text import front_view
-from pricing.pages.parts import (
-    MONEY_WORDS,
-    Column,
-    Section,
-    Table,
-    hours,
-    in_columns,
-    money_line,
-    rate,
-)
+from pricing.pages.parts import MONEY_WORDS, Column, Section, Table, hours, in_columns, rate
 from pricing.pages.quarter_details import sections
 from pricing.pages.text import day, exact
 from pricing.quarter.front import InDoubt, QuarterSums
@@ -60,14 +48,9 @@ def html(page: Page) -> str:
     """The page as one HTML file."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
-    environment = Environment(
-        loader=PackageLoader("pricing.pages"),
-        autoescape=True,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        undefined=StrictUndefined,
-    )
-    drawn = {"money_line": money_line, "sign": lambda name: Markup(drawing.sign(name))}
+    how: Any = {"trim_blocks": True, "lstrip_blocks": True, "undefined": StrictUndefined}
+    environment = Environment(loader=PackageLoader("pricing.pages"), autoescape=True, **how)
+    drawn = {"money_line": parts.money_line, "sign": lambda name: Markup(drawing.sign(name))}
     told = {"page": page, "script": SCRIPT, "script_hash": SCRIPT_HASH, **drawn}
     return environment.get_template("quarter.html").render(told)
 
@@ -77,7 +60,7 @@ def make_page(
     *,
     demo: bool = False,
     draw: bool = True,
-    more: Sequence[Section] = (),
+    more: Any = (),
     set_aside: int = 0,
 ) -> Page:
     """Words and tables of the report. more: more sections of Details; set_aside: rows not taken."""
@@ -150,21 +133,17 @@ def _notes(report: QuarterReport, set_aside: int) -> list[str]:
     filled = [f"{hours(now.assumed_hours)} hours"] * (now.assumed_hours > 0)
     filled += [f"{exact(now.assumed_money, report.currency)} of costs"] * (now.assumed_money > 0)
     if filled:
-        out.append(
-            f"Filled in where your sheet is blank: {' and '.join(filled)}, at your own usual or"
-            " your settings. What you wrote down is never changed."
-        )
-    if report.open_hours:
+        blank = f"Filled in where your sheet is blank: {' and '.join(filled)}"
+        never = "What you wrote down is never changed."
+        out.append(f"{blank}, at your own usual or your settings. {never}")
         put_in = exact(sum(each.put_in for each in report.waiting), report.currency)
         here = words.units_word(len(report.waiting))
         out.append(
             f"{hours(report.open_hours)} hours that you wrote down and {put_in} stand in {here}"
             f" still here on {day(report.as_of)}; they count when those end."
         )
-    aside = (
-        " of the files you added could not be taken (another currency, or a cell that cannot be"
-        " read) and"
-    )
+    why = "(another currency, or a cell that cannot be read)"
+    aside = f" of the files you added could not be taken {why} and"
     told = (
         (now.n_uncounted, "sold unit has no price and stands", "sold units have no price and stand",
          " outside all money."),

@@ -97,10 +97,8 @@ def gaps_section(report: QuarterReport) -> Section:
         ("What is done about it", "what", ""), ("An hour may be off by", may_be_off, ""),
         ("Range", lambda gap: f"{gap.wider:.1f} times as wide" if gap.wider > 1.05 else "-", ""),
     )  # fmt: skip
-    first = (
-        "The gap that costs most stands first; all of your record is looked at, not only this"
-        " quarter."
-    )
+    every = "all of your record is looked at, not only this quarter"
+    first = f"The gap that costs most stands first; {every}."
     table = in_columns("Blanks and what they cost", columns, report.gaps, report.currency)
     return Section("gaps", title, [first], (), [table])
 

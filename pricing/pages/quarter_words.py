@@ -1,5 +1,4 @@
-"""The quarter's sentences: what the numbers say, and "too close to call" where their ranges say so.
-Numbers come finished; only words here."""
+"""The quarter's sentences: what the numbers say, and "too close to call" where ranges say so."""
 
 from pricing.pages.text import day, limit, money
 from pricing.quarter.gaps import Gap
@@ -46,33 +45,24 @@ def headline(report: QuarterReport) -> str:
     span = f"{day(report.quarter.first)} to {day(report.quarter.last)}, {report.quarter.last.year}"
     if report.first_day is not None and report.first_day > report.quarter.last:
         span += f". Your record begins on {day(report.first_day)}, {report.first_day.year}"
+    as_of = f"{day(report.as_of)}, {report.as_of.year}"
     if report.state == "ahead":
-        return (
-            f"{span}. This quarter has not begun: nothing can have happened in it as of"
-            f" {day(report.as_of)}, {report.as_of.year}."
-        )
+        return f"{span}. This quarter has not begun: nothing can have happened in it as of {as_of}."
     if report.state == "running":
-        return (
-            f"{span}. This quarter is not over yet: it holds what was written up to"
-            f" {day(report.as_of)}, {report.as_of.year}."
-        )
-    return f"{span}. As of {day(report.as_of)}, {report.as_of.year}."
+        return f"{span}. This quarter is not over yet: it holds what was written up to {as_of}."
+    return f"{span}. As of {as_of}."
 
 
 def step_words(unit: OnShelf, report: QuarterReport) -> str:
     """What to do next with a waiting unit, and when; empty where nothing can be said."""
     if unit.step and unit.on is not None:
         when = "now" if unit.on <= report.as_of else f"on {day(unit.on)}"
-        to = (
-            f" at {limit(unit.to, report.currency)}"
-            if unit.to is not None and unit.step == "clear it out"
-            else f" to {money(unit.to, report.currency)}"
-            if unit.to is not None
-            else ""
-        )
-        do = {"clear it out": "sell it off", "come down": "drop the price"}.get(
-            unit.step, unit.step
-        )
+        off = unit.step == "clear it out"
+        to = ""
+        if unit.to is not None:
+            said = limit if off else money
+            to = f" {'at' if off else 'to'} {said(unit.to, report.currency)}"
+        do = "sell it off" if off else {"come down": "drop the price"}.get(unit.step, unit.step)
         return f"{do}{to} {when}"
     if unit.state == "listed":
         return "see pricing unsold"
@@ -93,18 +83,14 @@ def gap_name(gap: Gap) -> str:
 def trend_takeaway(report: QuarterReport) -> str:
     """This quarter against the last in money, and whether the hourly figures can be told apart."""
     now, before, currency = report.now, report.before, report.currency
+    name, kept = report.quarter.name, money(now.profit, currency)
     if now.n_ended == 0:
-        return f"Nothing was finished in {report.quarter.name}."
+        return f"Nothing was finished in {name}."
     if before.n_ended == 0:
-        return (
-            f"{report.quarter.name} kept {money(now.profit, currency)}; there is no quarter before"
-            " it to compare with."
-        )
+        return f"{name} kept {kept}; there is no quarter before it to compare with."
     gap = now.profit - before.profit
-    text = (
-        f"{report.quarter.name} kept {money(now.profit, currency)}, {money(abs(gap), currency)}"
-        f" {'more' if gap >= 0 else 'less'} than the quarter before"
-    )
+    more = f"{money(abs(gap), currency)} {'more' if gap >= 0 else 'less'}"
+    text = f"{name} kept {kept}, {more} than the quarter before"
     low, high, was = report.front.now.low, report.front.now.high, before.per_hour
     if low is not None and high is not None and was is not None and low <= was <= high:
         most = f"{money(low, currency)} to {money(high, currency)}"
@@ -118,13 +104,9 @@ def waiting_takeaway(curve: Curve | None) -> str:
     if curve is None:
         return "No listed unit has sold yet, so how long they take cannot be told yet."
     half = curve.half_sold_by
-    text = (
-        f"Half of your listings sell within {half:.0f} days"
-        if half is not None
-        else "Under half of your listings have sold so far"
-    )
+    text = "Under half of your listings have sold so far"
+    if half is not None:
+        text = f"Half of your listings sell within {half:.0f} days"
     few = "; with so few sales that is rough" if len(curve.days) < 8 else ""
-    return (
-        f"{text}; {count_word(curve.n_unsold)} of {curve.n:,} had not sold by then and"
-        f" {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."
-    )
+    left = f"{count_word(curve.n_unsold)} of {curve.n:,} had not sold by then"
+    return f"{text}; {left} and {'are' if curve.n_unsold != 1 else 'is'} counted as waiting{few}."

@@ -1,13 +1,19 @@
 """What a person sees after adding a file: counts, what needs them, what to do next."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
+from typing import TYPE_CHECKING
 
-from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem
 from pricing.pages.text import WIDTH, columns, exact, width_of, wrap
 from pricing.wording.plain import sentence
+
+if TYPE_CHECKING:
+    from pricing.pipeline.adding import Added
+    from pricing.pipeline.column_table import TakenFor
+
 
 MOST_PROBLEMS = 12
 _COSTS = {
@@ -19,30 +25,6 @@ _COSTS = {
     "condition": "what condition is worth stays a guess",
     "paid": "what you can pay stays a guess",
 }
-
-
-@frozen
-class Report:
-    """Finished facts of one added file."""
-
-    file: str
-    seen: int
-    counts: Mapping[str, int]
-    control_total: Decimal
-    currency: str
-    problems: Sequence[Problem]
-    row_notes: Sequence[Problem]
-    file_notes: Sequence[Problem]
-    questions: Sequence[tuple[str, Sequence[str], int]]  # text, commands, rows waiting
-    n_older: int = 0
-    gone: Sequence[str] = ()
-    rejected_file: str = ""
-    dry_run: bool = False
-    filled: Mapping[str, int] | None = None
-    n_units: int = 0
-    # heading, taken for, how sure, values as read
-    table: Sequence[tuple[str, str, str, Sequence[str]]] = ()
-    words: Sequence[tuple[str, str, int]] = ()
 
 
 def counts_line(counts: Mapping[str, int]) -> str:
@@ -60,34 +42,31 @@ def counts_line(counts: Mapping[str, int]) -> str:
         ("skipped", "total or heading skipped", "totals or headings skipped"),
         ("duplicates", "repeat", "repeats"),
     )
-    parts = [
-        f"{counts[key]:,} {one if counts[key] == 1 else many}"
-        for key, one, many in names
-        if counts[key]
-    ]
+    told = ((counts[key], one, many) for key, one, many in names if counts[key])
+    parts = (f"{n:,} {one if n == 1 else many}" for n, one, many in told)
     return ", ".join(parts) or "nothing"
 
 
-def reading_report(report: Report) -> str:
-    """The report of one file as text of at most 60 columns."""
-    dry = "DRY RUN, nothing is written. " if report.dry_run else ""
-    seen = f"{report.seen:,} row{'' if report.seen == 1 else 's'} seen"
-    name = report.file.rsplit("/", 1)[-1]
-    lines = wrap(f"{dry}{name}: {seen}: {counts_line(report.counts)}.")
-    if report.n_units:
-        total = exact(report.control_total, report.currency)
+def reading_report(added: Added, taken: Sequence[TakenFor], command: str, currency: str) -> str:
+    """The report of one file as text of at most 60 columns. command: that adds it again."""
+    dry = "DRY RUN, nothing is written. " if added.dry_run else ""
+    seen = f"{added.seen:,} row{'' if added.seen == 1 else 's'} seen"
+    name = added.file.rsplit("/", 1)[-1]
+    lines = wrap(f"{dry}{name}: {seen}: {counts_line(added.counts)}.")
+    if added.n_units:
+        total = exact(added.control_total, currency)
         lines += wrap(f"Sales add up to {total}. Does that match your sheet?")
-    lines += [*_question_lines(report), *_problem_lines(report), *_record_lines(report)]
-    lines += table_lines(report.table)
-    if report.file_notes:
+    lines += [*_question_lines(added, command), *_problem_lines(added), *_record_lines(added)]
+    lines += table_lines([(one.heading, one.called, one.how, one.values) for one in taken])
+    if added.notes:
         lines += [""]
-    for problem in report.file_notes:
+    for problem in added.notes:
         mend = f" ({problem.fix})" if problem.fix else ""
         lines += wrap(f"Note: {problem.what}{mend}", "  ")
-    if report.words:
-        pairs = ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in report.words[:8])
+    if added.words:
+        pairs = ", ".join(f"{theirs} = {ours}" for theirs, ours, _ in added.words[:8])
         lines += ["", *wrap(f"Your words, as I took them: {pairs}.")]
-    if thin := thinnest(report.filled or {}, report.n_units):
+    if thin := thinnest(added.filled, added.n_units):
         lines += ["", *wrap(thin)]
     return "\n".join(lines)
 
@@ -95,9 +74,7 @@ def reading_report(report: Report) -> str:
 def table_lines(table: Sequence[tuple[str, str, str, Sequence[str]]]) -> list[str]:
     """Each heading, what it was taken for, how sure, its first values: on one line or two."""
     short = ((" ".join(text.split()) for text in one[:3]) for one in table)
-    names = columns(
-        [[text if len(text) < 17 else f"{text[:15]}…" for text in one] for one in short]
-    )
+    names = columns([[x if len(x) < 17 else f"{x[:15]}…" for x in one] for one in short])
     lines = ["", "YOUR COLUMNS, AS I READ THEM:"] if table else []
     for left, (*_, values) in zip(names, table, strict=True):
         shown = ", ".join(values)
@@ -108,29 +85,30 @@ def table_lines(table: Sequence[tuple[str, str, str, Sequence[str]]]) -> list[st
     return lines
 
 
-def _question_lines(report: Report) -> list[str]:
+def _question_lines(added: Added, command: str) -> list[str]:
     """What only the person can say, with the commands that say it."""
+    asked = [(one.text, one.options, len(one.lines)) for one in added.reading.questions]
+    if len(sure := added.reading.proposed) > 1:
+        asked.append(("All of these, if they are right:", (" ".join(sure),), 0))
     lines: list[str] = []
-    for question, commands, waiting in report.questions:
-        rows = (
-            f" {waiting:,} row{' waits' if waiting == 1 else 's wait'} for it:" if waiting else ""
-        )
-        lines += ["", *wrap(f"{question}{rows}"), *(f"  {line}" for line in commands)]
+    for question, options, n in asked:
+        rows = f" {n:,} row{' waits' if n == 1 else 's wait'} for it:" if n else ""
+        lines += ["", *wrap(f"{question}{rows}"), *(f"  {command} {one}" for one in options)]
     return lines
 
 
-def _problem_lines(report: Report) -> list[str]:
+def _problem_lines(added: Added) -> list[str]:
     """Rows that were turned away, then those to look at; the first of each."""
     lines: list[str] = []
-    if report.problems:
-        n = report.counts["rejected"]
+    if problems := [problem for row in added.rejected for problem in row.problems[:1]]:
+        n = added.counts["rejected"]
         lines += ["", f"{n:,} ROW{'' if n == 1 else 'S'} TO FIX:"]
-        lines += grouped(report.problems, "all in the file below.")
-        if report.rejected_file:
-            lines += wrap(f"Fix them in {report.rejected_file}, then: pricing add that file.", "  ")
-    if report.row_notes:
-        lines += ["", f"LOOK AT ({len(report.row_notes):,}):"]
-        lines += grouped(report.row_notes, "pricing add … --json names them all.")
+        lines += grouped(problems, "all in the file below.")
+        if added.rejected_file:
+            lines += wrap(f"Fix them in {added.rejected_file}, then: pricing add that file.", "  ")
+    if added.row_notes:
+        lines += ["", f"LOOK AT ({len(added.row_notes):,}):"]
+        lines += grouped(added.row_notes, "pricing add … --json names them all.")
     return lines
 
 
@@ -152,16 +130,16 @@ def grouped(problems: Sequence[Problem], where: str) -> list[str]:
     return lines
 
 
-def _record_lines(report: Report) -> list[str]:
+def _record_lines(added: Added) -> list[str]:
     """What the record knows better, or knows alone."""
     lines: list[str] = []
-    if report.n_older:
-        rows = f"{report.n_older:,} row{' is' if report.n_older == 1 else 's are'}"
+    if n := len(added.older):
+        rows = f"{n:,} row{' is' if n == 1 else 's are'}"
         older = f"{rows} older than what you have and changed nothing. To take them: add --older."
         lines += ["", *wrap(older)]
-    if report.gone:
-        shown = ", ".join(report.gone[:5]) + (" …" if len(report.gone) > 5 else "")
-        gone = f"{len(report.gone):,} no longer in this sheet, kept in your record: {shown}."
+    if added.gone:
+        shown = ", ".join(added.gone[:5]) + (" …" if len(added.gone) > 5 else "")
+        gone = f"{len(added.gone):,} no longer in this sheet, kept in your record: {shown}."
         lines += ["", *wrap(gone)]
     return lines
 
@@ -183,10 +161,9 @@ def thinnest(filled: Mapping[str, int], n_units: int) -> str:
     if filled.get(column, 0) > 0.5 * n_units:
         return ""
     names = {"listed": "listed dates", "asked": "asks", "sold": "sale dates", "age": "ages"}
-    return (
-        f"Missing most: {names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,}"
-        f" rows). Without {'them' if column in names else 'it'}, {_COSTS[column]}."
-    )
+    missing = f"{names.get(column, column)} ({filled.get(column, 0):,} of {n_units:,} rows)"
+    it = "them" if column in names else "it"
+    return f"Missing most: {missing}. Without {it}, {_COSTS[column]}."
 
 
 def files_table(rows: Sequence[tuple[str, str, str, str, str]]) -> str:

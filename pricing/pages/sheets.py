@@ -17,8 +17,7 @@ Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
 
 
 def rows_cells(report: QuarterReport) -> Cells:
-    """Header and rows of every unit, empty trip and expense of the quarter: what came in and what
-    went out, both positive, then kept and hours; a total row."""
+    """Header and rows of every unit, empty trip and expense of the quarter, and a total row."""
     names, added = (*IN, *OUT), ("expense", "profit", "hours", "put_in_money", "put_in_hours")
     head = (
         "kind", "unit", "what", "day", "how it ended", "counted",
@@ -67,11 +66,8 @@ def year_section(year: Year, currency: str) -> Section:
 def _table(sheet: TaxSheet, currency: str) -> Table:
     body, total = sheet.rows[:-1], sheet.rows[-1]
     # Columns of nothing but zeros are left to the CSV: they only cost width on paper.
-    kept = [
-        i
-        for i, each in enumerate(total)
-        if i < 3 or not isinstance(each, float) or any(row[i] for row in body)
-    ]
+    whole = [i for i, each in enumerate(total) if i < 3 or not isinstance(each, float)]
+    kept = [i for i in range(len(total)) if i in whole or any(row[i] for row in body)]
     others = body[MOST_ROWS:]
     shown = [*body[:MOST_ROWS], *([_added_up(others, total)] if others else []), total]
     right = frozenset(place for place, i in enumerate(kept) if isinstance(total[i], (int, float)))
@@ -85,14 +81,9 @@ def _added_up(rows: Sequence[tuple[object, ...]], total: tuple[object, ...]) -> 
     """One row for many: sums where the total row has one."""
     sums: list[object] = ["the others"]
     for i in range(1, len(total)):
+        rest = f"{len(rows):,} rows" if i == 1 else ""
         values = [value for row in rows if isinstance(value := row[i], (int, float))]
-        sums.append(
-            round(sum(values), 2)
-            if isinstance(total[i], (int, float))
-            else f"{len(rows):,} rows"
-            if i == 1
-            else ""
-        )
+        sums.append(round(sum(values), 2) if isinstance(total[i], (int, float)) else rest)
     return tuple(sums)
 
 

@@ -1,9 +1,5 @@
-"""The look of pictures in one place: colors with enough contrast on white, and sizes; that of the
-report's page stands in templates/quarter.css.
-
-Color is never the only carrier: lines also differ by dash, and everything is labelled where it
-stands.
-"""
+"""The look of pictures: colors with enough contrast on white, and sizes. Color is never the only
+carrier: lines also differ by dash, and everything is labelled where it stands."""
 
 INK, MUTED, RULE, PAPER = "#1d2428", "#545d64", "#cfc9ba", "#ffffff"
 MAIN, WARM, SOFT, PAST = "#0d4f66", "#6b4300", "#dfeaee", "#7d7a70"

@@ -26,8 +26,7 @@ def money(value: float, currency: str = "USD", step: float = 1.0) -> str:
 
 
 def exact(value: float | Decimal, currency: str) -> str:
-    """Money to the cent or what the currency has for it, so that printed rows add up to the printed
-    total.
+    """Money to the cent or what the currency has for it, so that printed rows add up.
 
     >>> exact(-1234.5, "USD"), exact(27000, "JPY"), exact(1.25, "KWD")
     ('-$1,234.50', '¥27,000', 'KWD\\xa01.250')
@@ -51,19 +50,16 @@ def day(value: date) -> str:
 
 def width_of(text: str) -> int:
     """Columns on a screen: wide characters take two, combining ones none."""
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
-        for c in text
-    )
+    wide = (2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+    return sum(n for c, n in zip(text, wide, strict=True) if not unicodedata.combining(c))
 
 
 def columns(rows: Sequence[Sequence[str]], right: Sequence[int] = (), gap: int = 2) -> list[str]:
     """Rows of cells as aligned lines; `right` names the columns that align right."""
     if not rows:
         return []
-    widths = [
-        max(width_of(row[i]) for row in rows if i < len(row)) for i in range(max(map(len, rows)))
-    ]
+    most = max(map(len, rows))
+    widths = [max(width_of(row[i]) for row in rows if i < len(row)) for i in range(most)]
     lines = []
     for row in rows:
         cells = []

@@ -240,8 +240,8 @@ def _page(
     fitting, level, worths = fitting_settings(books, settings), learned.level, learned.worths
     more = [
         quarter_details.mix_section(mix, numbers.pays.n, currency),
-        quarter_learned.calls_section(learned.calls, currency, True, numbers.now.n_sold, kept),
-        quarter_learned.prices_section(level, worths, currency, True, learned.n_sales),
+        quarter_learned.calls_section(learned.calls, currency, numbers.now.n_sold, kept),
+        quarter_learned.prices_section(level, worths, currency, learned.n_sales),
         quarter_learned.limits_section(learned.limits, currency, fitting),
         sheets.year_section(year, currency),
     ]
