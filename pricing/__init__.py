@@ -20,15 +20,21 @@ From Python: `open`, `fit`, `PriceRegressor`, loaded when they are first named (
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.version import __version__
 
 if TYPE_CHECKING:
-    from pricing.api import PriceModel, Shop, fit
-    from pricing.api import open_home as open
+    from pricing.api import PriceModel, fit
     from pricing.regressor import PriceRegressor
+    from pricing.shop import Shop
+    from pricing.shop import open_home as open
 
+_FACE = {
+    "PriceModel": "api", "fit": "api", "PriceRegressor": "regressor", "Shop": "shop",
+    "open": "shop:open_home",
+}  # fmt: skip
 __all__ = ["PriceModel", "PriceRegressor", "Shop", "__version__", "fit", "open"]
 
 
@@ -39,12 +45,7 @@ def __dir__() -> list[str]:
 
 def __getattr__(name: str) -> Any:
     """Load the Python face on first use: the commands must not pay for pandas."""
-    if name in ("fit", "open", "PriceModel", "Shop"):
-        import pricing.api
-
-        return getattr(pricing.api, "open_home" if name == "open" else name)
-    if name == "PriceRegressor":
-        from pricing.regressor import PriceRegressor
-
-        return PriceRegressor
+    if name in _FACE:
+        module, _, real = _FACE[name].partition(":")
+        return getattr(import_module(f"pricing.{module}"), real or name)
     raise AttributeError(f"module 'pricing' has no attribute {name!r}")

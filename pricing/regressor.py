@@ -11,13 +11,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 from sklearn.base import BaseEstimator, RegressorMixin
-from sklearn.utils.validation import (
-    _check_sample_weight,
-    check_consistent_length,
-    check_is_fitted,
-    column_or_1d,
-    validate_data,
-)
+from sklearn.utils import validation
 
 from pricing.api import checked_settings, checked_shares
 from pricing.api import fit as fit_model
@@ -81,33 +75,31 @@ class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
         checked_shares([self.coverage], "coverage")
         table = self._table(X, first=True)
         prices = self._prices(y)
-        check_consistent_length(table, prices)
+        validation.check_consistent_length(table, prices)
         if sample_weight is not None:
-            sample_weight = _check_sample_weight(sample_weight, table)
+            sample_weight = validation._check_sample_weight(sample_weight, table)
         settings = checked_settings(self.settings)
         kinds = {**settings.attributes, **(self.attributes or {})}
         if not self.assumptions:
             kinds = {**_kinds(table, kinds), **kinds}
-        self.model_ = fit_model(
-            table.assign(**{_PRICE: prices}),
-            replace(settings, attributes=kinds),
-            assumptions=self.assumptions,
-            as_of=self.as_of,
-            sample_weight=sample_weight,
-        )
+        named = table.assign(**{_PRICE: prices})
+        day, weight = self.as_of, sample_weight
+        settings = replace(settings, attributes=kinds)
+        how: Any = {"assumptions": self.assumptions, "as_of": day, "sample_weight": weight}
+        self.model_ = fit_model(named, settings, **how)
         return self
 
     def predict(self, X: Any, return_range: bool = False) -> Any:
         """Median price of each row, (n,). return_range: also (n, 2), the ends of the range that
         holds `coverage` of such sales."""
-        check_is_fitted(self, "model_")
+        validation.check_is_fitted(self, "model_")
         found = self.model_.predict(self._table(X, first=False), coverage=self.coverage)
         median = found["median"].to_numpy(float)
         return (median, found[["low", "high"]].to_numpy(float)) if return_range else median
 
     def _prices(self, y: Any) -> np.ndarray:
         """Prices above 0, one a row; text is none, even of digits."""
-        prices = column_or_1d(y, warn=True)
+        prices = validation.column_or_1d(y, warn=True)
         for row, one in enumerate(prices.tolist()):
             if isinstance(one, str):
                 what = "Unknown label type: y is text, not prices"
@@ -127,17 +119,15 @@ class PriceRegressor(RegressorMixin, BaseEstimator):  # type: ignore[misc]
         """X as a table of named columns; checked against the columns of the fit."""
         if not any(hasattr(X, name) for name in ("__arrow_c_stream__", "__dataframe__")):
             taken: dict[str, Any] = {"dtype": "numeric", "ensure_all_finite": "allow-nan"}
-            array = validate_data(self, X, reset=first, **taken)
+            array = validation.validate_data(self, X, reset=first, **taken)
             names = getattr(self, "feature_names_in_", range(array.shape[1]))
             return pd.DataFrame(np.asarray(array), columns=list(map(_column, names)))
         X = as_pandas(X).infer_objects()
         for n, what in zip(X.shape, ("sample", "feature"), strict=True):
             if n == 0:
-                raise ValueError(
-                    f"Found array with 0 {what}(s) (shape={X.shape}) while a minimum of 1 is"
-                    " required by PriceRegressor."
-                )
-        validate_data(self, X, reset=first, skip_check_array=True)
+                none = f"Found array with 0 {what}(s) (shape={X.shape})"
+                raise ValueError(f"{none} while a minimum of 1 is required by PriceRegressor.")
+        validation.validate_data(self, X, reset=first, skip_check_array=True)
         if any(pd.api.types.is_complex_dtype(kind) for kind in X.dtypes):
             raise ValueError("Complex data not supported")
         return X.reset_index(drop=True).rename(columns=_column)

@@ -3,8 +3,8 @@ figures that hold for all.
 
 Status of every figure: **own judgement or common practice** (US local market, US dollars, a handy
 person, about three years at it), unless the table or a line here names a source. They lead while
-own units are few, show as GUESS on every screen, lose weight as own units grow, and are replaced
-line by line in `pricing.toml` under `[assumed.types."…"]` and `[assumed.faults."…"]`.
+own units are few, show as GUESS, lose weight as own units grow, and are replaced line by line in
+`pricing.toml` under `[assumed.types."…"]` and `[assumed.faults."…"]`.
 """
 
 from collections.abc import Mapping
@@ -24,11 +24,10 @@ class AssumedType:
     """A working, cleaned, mid-grade unit of 5-8 years of this type.
 
     price with four in five between low and high (money); days to sell at that price; weight_lb
-    (pounds); scrap (money);
-    slope_5y: change of ln price per five years of age; clean_sell_h: hours to clean and sell;
-    fault_family: the families of faults it can have; season: factors of the price by month, () for
-    none; as_is_share, parted_share: of the working price, sold broken and in parts; decision: what
-    stands above the arithmetic, "" for nothing.
+    (pounds); scrap (money); slope_5y: change of ln price per five years of age; clean_sell_h: hours
+    to clean and sell; fault_family: families of faults; season: factors by month, () for none;
+    as_is_share, parted_share: of the price, broken and in parts; decision: what stands above the
+    arithmetic.
     """
 
     type: str
@@ -57,11 +56,10 @@ class AssumedType:
 class AssumedFault:
     """A fault as told, for one narrow family ("any" and "danger" hold for all).
 
-    found: what it usually turns out to be and what is done; fix: chance to fix, 0-1; parts:
-    expected money when fixed, with the usual low and high (0 is common); bench_h: hours on the
-    bench, fixed or not; types: the row is for these alone, () for all of the family;
-    fix_if_tried: the chance if one goes on where most stop; findings: {what is found: share};
-    danger_tag, decision: see the cautions, "" for none.
+    found: what it usually turns out to be; fix: chance to fix, 0-1; parts: expected money when
+    fixed, with low and high (0 is common); bench_h: hours on the bench, fixed or not; types: () for
+    all of the family; fix_if_tried: the chance if one goes on where most stop; findings: {what is
+    found: share}; danger_tag, decision: see the cautions.
     """
 
     family: str
@@ -96,16 +94,11 @@ def _plain_of(row: dict[str, Any]) -> AssumedType:
         name: sum(share * getattr(kind, name) for kind, share in kinds)
         for name in ("scrap", "slope_5y", "as_is_share", "parted_share", "helper_usd")
     }
-    same = {name: row[name] for name in ("price", "low", "high", "days", "weight_lb")}
-    return AssumedType(
-        type=row["word"],
-        family=kinds[0][0].family,
-        clean_sell_h=row["clean_sell_h"],
-        fault_family=tuple(families),
-        holds=row["ask"],
-        **mixed,
-        **same,
-    )
+    same = {
+        name: row[name] for name in ("price", "low", "high", "days", "weight_lb", "clean_sell_h")
+    }
+    told = {"fault_family": tuple(families), "holds": row["ask"], **mixed, **same}
+    return AssumedType(type=row["word"], family=kinds[0][0].family, **told)
 
 
 def _fault_of(row: dict[str, Any]) -> AssumedFault:
@@ -121,9 +114,8 @@ def _fault_of(row: dict[str, Any]) -> AssumedFault:
     return one
 
 
-_SAME_FAULT = [
-    name for name in AssumedFault.__annotations__ if name not in ("fault", "found", "types")
-]
+_MADE = ("fault", "found", "types")
+_SAME_FAULT = [name for name in AssumedFault.__annotations__ if name not in _MADE]
 
 
 TYPES: tuple[AssumedType, ...] = tuple(map(_type_of, rows("types")))
@@ -143,18 +135,14 @@ CONDITION_EFFECT = {"rough": -0.35, "fair": -0.15, "good": 0.0, "like new": 0.10
 # other feature .05 (own judgement). A feature of the table that is a finish stands among both: it
 # is written in either column.
 FEATURE_EFFECT = {str(row["feature"]): float(row["ln_price"]) for row in rows("features")}
-FINISH_EFFECT = {
-    name: FEATURE_EFFECT[name] for name in ("stainless", "black stainless", "almond or bisque")
-}
+_FINISHES = ("stainless", "black stainless", "almond or bisque")
+FINISH_EFFECT = {name: FEATURE_EFFECT[name] for name in _FINISHES}
 OTHER_FEATURE_EFFECT = 0.05
 TIER_EFFECT = {"plain": -0.15, "middle": 0.0, "upper": 0.20}  # ln price; own judgement
 # One in three pays the full ask, the others 12 % less on average: mean .92. Common practice.
 HAGGLE_FULL_SHARE = 1 / 3
 HAGGLE_OFF_WHEN_ANY = 0.12
-USUAL_DROP = (
-    0.083,
-    14.0,
-)  # ln of a drop, days from one to the next: 8 % a fortnight. Common practice.
+USUAL_DROP = (0.083, 14.0)  # ln of a drop, days between: 8 % a fortnight. Common practice.
 ELASTICITY_MEAN = 4.0  # of the sale rate with the ask. Own judgement.
 DUD_SD = 0.5  # log points: how unlike one another duds are in what they bring. Own judgement.
 BENCH_DAYS = 7.0  # from got to listed. Own judgement.
@@ -174,8 +162,7 @@ def plain_kinds(word: str) -> dict[str, float]:
 
 @lru_cache(maxsize=64)
 def told_shares(type_name: str) -> dict[str, float]:
-    """How often each fault is told of broken ones of a type, of a plain word by its kinds; {} for a
-    type that the table does not hold.
+    """How often each fault is told of broken ones of a type, of a plain word by its kinds.
 
     >>> round(sum(told_shares("dryer").values()), 4), told_shares("kiln")
     (1.0, {})
@@ -210,25 +197,18 @@ def fault_families(type_name: str, family: str) -> list[str]:
 @cache
 def trade_words() -> dict[str, Any]:
     """What the reader of plain words asks of the tables: kinds of plain words, dangerous faults."""
-    return {
-        "plain": {row["word"]: list(row["may_be"]) for row in rows("plain_words")},
-        "dangers": list(
-            dict.fromkeys(
-                row["fault_as_told"] for row in rows("faults") if row["family"] == "danger"
-            )
-        ),
-    }
+    danger = (row["fault_as_told"] for row in rows("faults") if row["family"] == "danger")
+    plain = {row["word"]: list(row["may_be"]) for row in rows("plain_words")}
+    return {"plain": plain, "dangers": list(dict.fromkeys(danger))}
 
 
 def fault_row(
     fault: str, type_name: str, family: str, table: tuple[AssumedFault, ...]
 ) -> tuple[AssumedFault, bool]:
-    """The row of the table that speaks of this fault on this type, and whether the fault is known
-    at all.
+    """The row of the table that speaks of this fault on this type, and whether it is known at all.
 
     "no heat" of a gas dryer is the row "no heat (gas)", "dead" of a fridge is "dead or no display".
-    A fault that no row names is answered by the row "not known". A blank fault too, and that is no
-    mistake.
+    A fault that no row names, and a blank one, is answered by the row "not known".
 
     >>> (fault_row("no heat", "gas dryer", "laundry", FAULTS)[0].fault,
     ...  fault_row("dead", "wall oven", "cooking", FAULTS)[1])

@@ -1,13 +1,10 @@
-"""The words of one unit's record: every column, its kind, its unit and its meaning. The only list
-of columns.
+"""Every column of one unit's record: its kind, its unit and its meaning. The only such list.
 
 Kinds and how a value of each is kept:
     text      as written                     word     lower-case canonical word
     words     "a; b", canonical, sorted      graded   one of CONDITIONS
-    number    float                          money    float, the currency's unit, exact to the cent
-        in the record
-    date      days (date.toordinal())        dated    "2026-03-01:320; 2026-03-15:295", or a bare
-        first value
+    number    float                          money    float, exact to the cent in the record
+    date      days (date.toordinal())        dated    "2026-03-01:320; 2026-03-15:295", or "320"
 """
 
 from pricing.basis.frozen import frozen
@@ -27,13 +24,9 @@ class Column:
 COLUMNS = tuple(Column(*parts) for parts in known_names("columns"))
 # some columns as a question names them
 MEANT = {
-    "got": "day you got it",
-    "listed": "day you put it up for sale",
-    "sold": "day it sold",
-    "asked": "first ask",
-    "paid": "price you paid",
-    "parts": "cost of parts",
-}
+    "got": "day you got it", "listed": "day you put it up for sale", "sold": "day it sold",
+    "asked": "first ask", "paid": "price you paid", "parts": "cost of parts",
+}  # fmt: skip
 BY_NAME = {column.name: column for column in COLUMNS}
 CONDITIONS = ("rough", "fair", "good", "like new")
 OUTCOMES = (

@@ -15,23 +15,16 @@ def entries(text: str) -> list[tuple[float, float]]:
     for entry in text.split(";"):
         day, sep, amount = entry.strip().rpartition(":")
         try:
-            found.append(
-                (
-                    float(date.fromisoformat(day.strip()).toordinal()) if sep else math.nan,
-                    float(amount),
-                )
-            )
+            on = float(date.fromisoformat(day.strip()).toordinal()) if sep else math.nan
+            found.append((on, float(amount)))
         except ValueError:
             continue
     return sorted(found, key=lambda pair: -math.inf if math.isnan(pair[0]) else pair[0])
 
 
 def steps(text: str, start: float, end: float) -> list[tuple[float, float]]:
-    """(day, amount) in force from `start` to `end`: the first from `start` on, then each change
-    before `end`.
-
-    A bare amount, and the last one dated on or before `start`, hold from `start`; where all are
-    later, the earliest does too.
+    """(day, amount) in force from `start` to `end`, with each change before `end`. A bare amount,
+    and the last one dated by `start`, hold from `start`; where all are later, the earliest does.
 
     >>> steps("1970-01-01:350; 1970-01-09:320; 1970-01-20:300", 719171.0, 719180.0)
     [(719171.0, 320.0)]

@@ -1,5 +1,4 @@
-"""What the person decided once and for all: values that look like slips and are right. Kept as JSON
-beside the record, so that a new sheet does not ask again."""
+"""What the person decided once and for all, as JSON beside the record: what is right, own rules."""
 
 import json
 from pathlib import Path
@@ -32,7 +31,5 @@ def keep(home: Home, kind: str, decided: list[dict[str, object]]) -> None:
 
 def right_values(home: Home) -> frozenset[tuple[str, str, float]]:
     """(unit, column, value) that the person said are right."""
-    return frozenset(
-        (str(one["unit"]), str(one["column"]), float(str(one["value"])))
-        for one in load(home, "right")
-    )
+    told = ((str(one["unit"]), str(one["column"]), one["value"]) for one in load(home, "right"))
+    return frozenset((unit, column, float(str(value))) for unit, column, value in told)

@@ -51,12 +51,9 @@ def make_folder(folder: Path) -> None:
 
 
 def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
-    """Write `data` to `path` whole or not at all.
-
-    replace: False claims a new name: FileExistsError where the name is taken, so that two writers
-    never share one. Raises Refused with the way out where the disk is full, the folder is read-only
-    or the file is held open.
-    """
+    """Write `data` to `path` whole or not at all. replace: False claims a new name: FileExistsError
+    where it is taken, so that two writers never share one. Raises Refused with the way out where
+    the disk is full, the folder is read-only or the file is held open."""
     make_folder(path.parent)
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
     try:
@@ -78,12 +75,8 @@ def write_bytes(path: Path, data: bytes, *, replace: bool = True) -> None:
 
 
 class Writing:
-    """A file in the making: `write` it piece by piece; `digest` is the SHA-256 of what was written
-    so far.
-
-    keep: set it to False and the file is gone when the block ends. `path` is the name that it gets,
-    and may be changed while it is written.
-    """
+    """A file in the making, written piece by piece; `digest`: SHA-256 of what was written so far.
+    Set `keep` to False and it is gone when the block ends; `path`, the name it gets, may change."""
 
     def __init__(self, handle: BinaryIO, path: Path) -> None:
         self._handle, self._sha, self.size = handle, hashlib.sha256(), 0
@@ -110,12 +103,8 @@ class Writing:
 
 @contextlib.contextmanager
 def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
-    """Write a new file piece by piece under a name that nobody has; it gets the name when the block
-    ends well, and is gone otherwise.
-
-    replace: True takes the place of a file that has the name; where it is False such a name raises
-    FileExistsError at the end.
-    """
+    """Write a new file piece by piece; it gets its name when the block ends well, and is gone
+    otherwise. replace: False raises FileExistsError at the end where the name is taken."""
     make_folder(path.parent)
     temporary = path.with_name(f".{path.name}.{os.getpid()}.tmp")
     try:
@@ -189,8 +178,7 @@ def _rename(temporary: Path, path: Path) -> None:
 
 
 def _claim(temporary: Path, path: Path) -> None:
-    """Give the file a name that nobody has: a hard link fails where the name is taken; where links
-    are unknown, create first."""
+    """Give the file a name that nobody has: a hard link fails where the name is taken."""
     try:
         os.link(temporary, path)
     except FileExistsError:
@@ -207,7 +195,6 @@ def _cannot_write(path: Path, error: OSError) -> Problem:
         28: "free some space on the disk, then try again; nothing was changed",
         30: "the disk is read-only: use another folder with --home",
     }
-    fix = fixes.get(
-        error.errno or 0, "close it in other programs and check the disk; nothing was changed"
-    )
+    other = "close it in other programs and check the disk; nothing was changed"
+    fix = fixes.get(error.errno or 0, other)
     return Problem(f"this file cannot be written: {reason}", fix, file=str(path))

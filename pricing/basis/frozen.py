@@ -54,10 +54,8 @@ def _init(self: Any, /, *args: Any, **named: Any) -> None:
     values = dict(zip(fields, args, strict=False))
     for name, value in named.items():
         if name not in fields or name in values:
-            raise TypeError(
-                f"{type(self).__name__} got {'two values for' if name in values else 'no field'}"
-                f" {name!r}"
-            )
+            what = "two values for" if name in values else "no field"
+            raise TypeError(f"{type(self).__name__} got {what} {name!r}")
         values[name] = value
     if len(values) < len(fields):
         for name, one in fields.items():

@@ -1,8 +1,7 @@
 """The home folder: where one person's record, fitted numbers, reports and settings stand.
 
-data/     originals as given, the record, rejected rows        models/   fitted numbers as JSON
-reports/  what was written for reading                         pricing.toml   settings, the person's
-    own file
+data/ originals, record, rejected rows; models/ fitted numbers as JSON; reports/ for reading;
+pricing.toml the person's own settings
 """
 
 import os
@@ -43,8 +42,7 @@ class Home:
 
 
 def find_home(given: str | None) -> Home:
-    """`--home`, or PRICING_HOME, or the current folder where it holds a home, else `pricing` in the
-    person's documents."""
+    """`--home`, PRICING_HOME, the current folder if it is a home, or `pricing` in documents."""
     if given:
         return Home(Path(given).expanduser().absolute())
     if named := os.environ.get("PRICING_HOME"):

@@ -1,5 +1,4 @@
-"""How amounts of a currency are written: `money_forms.json`, made from Babel by
-tests/compile_money.py."""
+"""How amounts of a currency are written: `money_forms.json`, made from Babel."""
 
 import json
 from functools import cache

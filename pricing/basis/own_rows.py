@@ -7,15 +7,9 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TypeVar
 
-from pricing.basis.assumed import (
-    FAULTS,
-    GENERIC_TYPE,
-    PLAIN_TYPES,
-    TYPES,
-    UNKNOWN_FAULT,
-    AssumedFault,
-    AssumedType,
-)
+from pricing.basis.assumed import FAULTS, GENERIC_TYPE, PLAIN_TYPES, TYPES, UNKNOWN_FAULT
+from pricing.basis.assumed import AssumedFault as Fault
+from pricing.basis.assumed import AssumedType as Type
 from pricing.basis.problems import refused
 from pricing.basis.settings import Settings
 
@@ -23,33 +17,25 @@ NO_RATE = (
     "The starting figures are US dollars, and nothing tells what a\ndollar is in {0}:"
     " no amount is told until you set it.\nNext: pricing settings dollar_is RATE"
 )
-_Row = TypeVar("_Row", AssumedType, AssumedFault)
+_Row = TypeVar("_Row", Type, Fault)
 _TYPE_MONEY = ("price", "low", "high", "scrap", "helper_usd", "scrap_net_unasked")
 _FAULT_MONEY = ("parts", "parts_low", "parts_high", "parts_if_failed")
 
 
 def rate(settings: Settings) -> float:
-    """The person's money for one dollar of the starting figures. Raises Refused where nothing tells
-    it."""
+    """The person's money for one dollar of the starting figures. Refused where nothing tells it."""
     found, currency = settings.dollar, settings.currency.upper()
     if found is None:
-        raise refused(
-            f"no amount in {currency} can be told yet: the starting figures are US dollars",
-            f"set how many {currency} one US dollar is (pricing settings dollar_is RATE), or a"
-            " usual price; then pricing fit",
-            kind="no rate",
-        )
+        what = f"no amount in {currency} can be told yet: the starting figures are US dollars"
+        set_it = f"set how many {currency} one US dollar is (pricing settings dollar_is RATE)"
+        raise refused(what, f"{set_it}, or a usual price; then pricing fit", kind="no rate")
     return found
 
 
-def assumed_types(settings: Settings, money: bool = True) -> dict[str, AssumedType]:
-    """The table of types by name, with the person's own rows in place of ours; a new type needs
-    only what it changes.
-
-    Blank fields of a new type come from `generic_type`; `usual_price` replaces the price and moves
-    low and high with it. money: False where names, weights and hours alone are read. Raises Refused
-    where money is read and no rate is known.
-    """
+def assumed_types(settings: Settings, money: bool = True) -> dict[str, Type]:
+    """The table of types by name, with the person's own rows; a new type needs only what it
+    changes, the rest comes from `generic_type`; `usual_price` moves low and high with it. money:
+    False where no money is read. Raises Refused where money is read and no rate is known."""
     table, generic = _types_at(rate(settings) if money else 1.0)
     table = dict(table)
     for name, changes in settings.assumed_types.items():
@@ -61,14 +47,13 @@ def assumed_types(settings: Settings, money: bool = True) -> dict[str, AssumedTy
     return table
 
 
-def generic_type(settings: Settings) -> AssumedType:
+def generic_type(settings: Settings) -> Type:
     """The figures of a type nobody has named, in the person's money."""
     return _types_at(rate(settings))[1]
 
 
-def assumed_faults(settings: Settings, money: bool = True) -> tuple[AssumedFault, ...]:
-    """The rows of FAULTS with the person's own in front; an own row holds for every family unless
-    it names one. money: as of `assumed_types`."""
+def assumed_faults(settings: Settings, money: bool = True) -> tuple[Fault, ...]:
+    """FAULTS with the person's own in front, which hold for every family unless they name one."""
     table = _faults_at(rate(settings) if money else 1.0)
     if not settings.assumed_faults:
         return table
@@ -81,13 +66,13 @@ def assumed_faults(settings: Settings, money: bool = True) -> tuple[AssumedFault
 
 
 @lru_cache(maxsize=4)
-def _types_at(dollar: float) -> tuple[dict[str, AssumedType], AssumedType]:
+def _types_at(dollar: float) -> tuple[dict[str, Type], Type]:
     rows = {row.type: _in_money(row, _TYPE_MONEY, dollar) for row in (*TYPES, *PLAIN_TYPES)}
     return rows, _in_money(GENERIC_TYPE, _TYPE_MONEY, dollar)
 
 
 @lru_cache(maxsize=4)
-def _faults_at(dollar: float) -> tuple[AssumedFault, ...]:
+def _faults_at(dollar: float) -> tuple[Fault, ...]:
     if dollar == 1:
         return FAULTS  # the very table: rows are found faster in it
     return tuple(_in_money(row, _FAULT_MONEY, dollar) for row in FAULTS)

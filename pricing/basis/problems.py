@@ -23,14 +23,10 @@ def option_of(name: str) -> str:
 class Problem:
     """One thing the user can mend.
 
-    what: one plain sentence, without the place and the remedy.
-    kind: what sort of mistake it is, for code that offers a remedy; option: the question's field or
-    option that it is about, by its name. Code goes by these two, never by the sentence.
-    fix: what to do about it, in the imperative; empty where nothing need be done.
-    file, line: where it stands (line is the physical line, header included, counted from 1); None
-    where there is none.
-    column: the user's own header of the cell; value: the cell as written; expected: what would have
-    been read.
+    what: one plain sentence, without place and remedy; fix: what to do about it, in the imperative;
+    file, line: where it stands (line from 1, header included); column: the user's own header;
+    value: the cell as written; expected: what would have been read. kind: what sort of mistake it
+    is; option: the question's field that it is about. Code goes by these two, not by the sentence.
     """
 
     what: str
@@ -44,14 +40,11 @@ class Problem:
     option: str | None = None
 
     def __str__(self) -> str:
-        """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120, $1,250.00); fix: …`
-        on one line."""
+        """`sales.csv:41: price 'tbc' is not an amount of money (expected: 120); fix: …`."""
         place = ":".join(str(part) for part in (self.file, self.line) if part is not None)
-        cell = (
-            f"{self.column} {self.value!r}: "
-            if self.column and self.value is not None
-            else (f"{self.column}: " if self.column else "")
-        )
+        cell = f"{self.column}: " if self.column else ""
+        if self.column and self.value is not None:
+            cell = f"{self.column} {self.value!r}: "
         if self.option and not cell and self.file is None:
             cell = f"{option_of(self.option)}: "
         text = f"{place}: {cell}{self.what}" if place else f"{cell}{self.what}"
@@ -77,11 +70,8 @@ def told_by(stderr: str) -> Problem | None:
 
 
 class Refused(Exception):
-    """The user's data or question cannot be served (exit code 1); nothing was changed.
-
-    problems: at least one; the first is the sentence a person reads first. columns: of a sheet that
-    lacks a heading: each of its own, what it was taken for and values, to say which one it is.
-    """
+    """The user's data or question cannot be served (exit code 1); nothing was changed. problems: at
+    least one. columns: of a sheet that lacks a heading: each, what it was taken for, values."""
 
     columns: Sequence[tuple[str, str, list[str]]] = ()
 

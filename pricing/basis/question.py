@@ -1,8 +1,5 @@
 """One question before a sale: the unit as far as it is told, the numbers that the person knows
-better, and what was understood.
-
-A question is checked here once, at the door; every answer reads the same frozen record.
-"""
+better, and what was understood; checked here once, at the door."""
 
 from __future__ import annotations
 
@@ -22,11 +19,8 @@ from pricing.words.as_question import of_other_trade
 
 @frozen
 class Known:
-    """One number that the person knows better than any estimate: it replaces the estimate, without
-    a range.
-
-    low and high bound what is possible at all, both allowed; more than that is a slip of the pen.
-    """
+    """A number that the person knows better than any estimate, without a range. low and high bound
+    what is possible at all: more than that is a slip of the pen."""
 
     name: str
     low: float
@@ -40,27 +34,19 @@ class Known:
 
 
 KNOWN = tuple(
-    Known(name, float(low), float(high), unit, meaning)
-    for name, low, high, unit, meaning in known_names("known")
+    Known(name, float(low), float(high), *rest) for name, low, high, *rest in known_names("known")
 )
 BY_KNOWN = {known.name: known for known in KNOWN}
-UNIT_LIMITS: Mapping[str, tuple[float, float]] = {
-    "age": (0, 120),
-    "size": (0, 1e5),
-    "warranty_days": (0, 3_650),
-}
+UNIT_LIMITS = {"age": (0.0, 120.0), "size": (0.0, 1e5), "warranty_days": (0.0, 3_650.0)}
 OLDEST_MADE = 1930
 
 
 @frozen
 class Question:
     """unit: typed canonical columns and own attributes (blank ones left out); known: see KNOWN;
-    made: the years it may be from, where the person gave several; at_curb: the drive out is spent;
-    warnings: what was not understood, each one sentence;
-    as_read: the question in our words;
-    heard: how the line of words was read (`pricing read`); said: the line itself;
-    each: the units of a line that tells of several, each as if it had been said alone.
-    """
+    made: the years it may be from; at_curb: the drive out is spent; warnings: what was not
+    understood; as_read: the question in our words; heard: how the line was read (`pricing read`);
+    said: the line itself; each: the units of a line that tells of several."""
 
     unit: Mapping[str, Any] = field(default_factory=dict)
     known: Mapping[str, float] = field(default_factory=dict)
@@ -74,8 +60,7 @@ class Question:
 
     @property
     def asked_back(self) -> list[str]:
-        """Fields whose number was said and not understood, and that nothing else tells: no verdict
-        rests on a default for them."""
+        """Fields whose number was said, not understood: no verdict rests on a default there."""
         asked = self.heard.get("asks_back", ())
         return [name for name in asked if name in BY_KNOWN and name not in self.known]
 
@@ -89,8 +74,7 @@ class Question:
         return str(self.unit.get("type") or "")
 
     def ages(self, as_of: date) -> tuple[float | None, ...]:
-        """The ages it may have: one, several where `made` names several years, or (None,) where
-        nothing is known.
+        """The ages it may have: one, several where `made` does, (None,) where nothing is known.
 
         >>> Question({"type": "gas dryer"}, made=(2006, 2016)).ages(date(2026, 4, 30))
         (20.0, 10.0)
@@ -102,19 +86,15 @@ class Question:
 
     def with_unit(self, **columns: Any) -> Question:
         """The same question with some columns told; None takes one back."""
-        unit = {
-            name: value for name, value in {**self.unit, **columns}.items() if value is not None
-        }
+        told = {**self.unit, **columns}
+        unit = {name: value for name, value in told.items() if value is not None}
         return replace(self, unit=unit, made=() if "age" in columns else self.made)
 
 
 def checked(question: Question, settings: Settings, as_of: date) -> Question:
     """The question itself, or Refused with every number that cannot be."""
-    problems = [
-        *_known_problems(question.known),
-        *_unit_problems(question, settings),
-        *_made_problems(question, as_of),
-    ]
+    problems = [*_known_problems(question.known), *_unit_problems(question, settings)]
+    problems += _made_problems(question, as_of)
     other = of_other_trade(dict(question.heard), question.type)
     if other:
         problems.insert(0, Problem(other[0], other[1], option="type"))
@@ -168,11 +148,8 @@ def _made_problems(question: Question, as_of: date) -> Iterable[Problem]:
             fix = f"give a year from {OLDEST_MADE} to {as_of.year}"
             yield Problem(f"{year} is {why}", fix, option="made")
     age = question.unit.get("age")
-    if (
-        question.made
-        and isinstance(age, (int, float))
-        and all(abs(as_of.year - year - age) > 1.5 for year in question.made)
-    ):
+    born = as_of.year - age if isinstance(age, (int, float)) else math.nan
+    if question.made and all(abs(year - born) > 1.5 for year in question.made):
         years = ", ".join(map(str, question.made))
         what = f"{age:g} years old and made in {years} contradict each other"
         yield Problem(what, "give one of the two", option="made")

@@ -12,8 +12,7 @@ from pricing.basis.home import Home
 @frozen
 class StopRule:
     """Not to take what meets all that is said. type, found: "" for any; under: what it will bring
-    once fixed, money; over_miles, over_age: from there on; None: not said. since: ordinal day it
-    was taken over."""
+    fixed, money; over_miles, over_age: from there on; since: ordinal day it was taken over."""
 
     type: str = ""
     found: str = ""

@@ -13,16 +13,14 @@ def mark_of(settings: Settings) -> str:
 
 
 def typed(text: str, mark: str = ".", money: bool = False) -> list[float]:
-    """[the number], [one, other] where it can be read as either, [] where it is none. Digits of
-    any script count.
+    """[the number], [one, other] where it can be read as either, [] where it is none.
 
     >>> typed("$1,250.50"), typed("٣"), typed("1.250", money=True), typed("about ten")
     ([1250.5], [3.0], [1250.0, 1.25], [])
     """
-    plain = "".join(
-        str(unicodedata.decimal(sign)) if unicodedata.category(sign) == "Nd" else sign
-        for sign in (text if text.isascii() else unicodedata.normalize("NFKC", text))
-    )
+    text = text if text.isascii() else unicodedata.normalize("NFKC", text)
+    digit = {sign: str(unicodedata.decimal(sign)) for sign in {*text} if sign.isdecimal()}
+    plain = "".join(digit.get(sign, sign) for sign in text)
     return [value for value in said_number(plain, mark, money) if math.isfinite(value)]
 
 

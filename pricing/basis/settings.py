@@ -1,9 +1,5 @@
-"""The person's settings: every key of `pricing.toml` with its default, unit, check and meaning. The
-tool never rewrites the file.
-
-A broken file is refused with all its mistakes named, each with the nearest known key or the range
-that holds.
-"""
+"""The person's settings: every key of `pricing.toml` with its default, unit, check and meaning. A
+broken file is refused with all its mistakes named; the tool never rewrites it."""
 
 import math
 from collections.abc import Callable, Mapping
@@ -70,7 +66,7 @@ class Settings:
     @property
     def dollar(self) -> float | None:
         """What one dollar of the starting figures is in `currency`: the rate that is set, else what
-        the usual prices are of the table's on (geometric) average; None where nothing tells.
+        usual prices are of the table's on (geometric) average; None where nothing tells.
 
         >>> Settings(currency="EUR", dollar_is=0.9).dollar, Settings(currency="EUR").dollar
         (0.9, None)
@@ -104,8 +100,7 @@ class Settings:
 
 @frozen
 class Key:
-    """One key. kind: "number", "text" or a tuple of allowed words; low and high bound a number,
-    both allowed; source: where the default comes from."""
+    """One key. kind: "number", "text" or a tuple of words; low, high: bounds of a number."""
 
     name: str
     kind: str | tuple[str, ...]
@@ -130,8 +125,7 @@ KEYS = tuple(_key_of(*parts) for parts in known_names("settings"))
 
 
 def load_settings(home: Home) -> Settings:
-    """The settings of a home, defaults where there is no file. Raises Refused naming every mistake
-    in it."""
+    """The settings of a home, defaults where there is no file. Refused with every mistake in it."""
     path = home.settings_file
     if not path.exists():
         return Settings()
@@ -140,9 +134,8 @@ def load_settings(home: Home) -> Settings:
     try:
         table = tomllib.loads(read_bytes(path).decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        raise refused(
-            "the settings are not plain text (UTF-8)", "save the file as UTF-8 text", file=str(path)
-        ) from error
+        what = "the settings are not plain text (UTF-8)"
+        raise refused(what, "save the file as UTF-8 text", file=str(path)) from error
     except tomllib.TOMLDecodeError as error:
         what = f"the settings cannot be read: {error}"
         fix = "mend that line; text needs quotes, numbers need none"
@@ -160,9 +153,8 @@ def own_name(name: str) -> str:
     >>> own_name("Window ac"), own_name("My Kiln")
     ('window AC', 'my kiln')
     """
-    known = {row.type.lower(): row.type for row in assumed.TYPES} | {
-        row.fault.lower(): row.fault for row in assumed.FAULTS
-    }
+    known = {row.type.lower(): row.type for row in assumed.TYPES}
+    known |= {row.fault.lower(): row.fault for row in assumed.FAULTS}
     return known.get(name.strip().lower(), name.strip().lower())
 
 
@@ -178,8 +170,7 @@ def settings_digest(settings: Settings) -> str:
 def read_settings(
     table: Mapping[str, Any], file: str = "pricing.toml"
 ) -> tuple[Settings, list[Problem]]:
-    """Settings from a parsed table, and every mistake in it; a key with a mistake keeps its
-    default.
+    """Settings from a parsed table, and every mistake in it; such a key keeps its default.
 
     >>> read_settings({"spot": 3})[1][0].fix
     'did you mean spots?'
@@ -330,9 +321,7 @@ def _read_figures(
         wrong(key, table[key], what, '[assumed.types."electric dryer"]')
 
 
-def _read_assumed(
-    group: str, rows: Mapping[str, Any], known: set[str], wrong: Any
-) -> dict[str, dict[str, Any]]:
+def _read_assumed(group: str, rows: Mapping[str, Any], known: set[str], wrong: Any) -> Any:
     kept: dict[str, dict[str, Any]] = {}
     for row, changes in rows.items():
         good: dict[str, Any] = {}

@@ -1,12 +1,10 @@
-"""Tables of words beside this module: everyday words for our words (`word_tables.txt`), and what is
-known of columns, settings and numbers of a question (`known_names.txt`)."""
+"""Tables of words beside this module: `word_tables.txt`, theirs for ours, and `known_names.txt`."""
 
 from pathlib import Path
 
 
 def sections(path: Path) -> dict[str, list[str]]:
-    """Section -> its entries, of a file of tables: "[name]", then an entry a line; indented lines
-    go on, lines with # are remarks."""
+    """Section -> its entries, of a file of tables: "[name]", entries; indented lines go on."""
     found: dict[str, list[str]] = {}
     for line in path.read_text(encoding="utf-8").splitlines():
         if line.startswith("["):

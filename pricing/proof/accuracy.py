@@ -1,5 +1,4 @@
-"""Were the estimates right: the figures of one replay, overall and by type, thickness of data,
-month and blank age, beside the yardsticks."""
+"""Were the estimates right: the figures of one replay, in all and by group, beside yardsticks."""
 
 from collections import Counter
 from dataclasses import dataclass
@@ -17,11 +16,9 @@ from pricing.proof.yardsticks import learners
 
 OURS = "this program"
 THICKNESS = (
-    (0, 0, "none before"),
-    (1, 4, "1 to 4 before"),
-    (5, 19, "5 to 19 before"),
+    (0, 0, "none before"), (1, 4, "1 to 4 before"), (5, 19, "5 to 19 before"),
     (20, 10**9, "20 and more before"),
-)
+)  # fmt: skip
 UNSOLD_SHARE = 0.8  # of the last ask: what an unsold unit is taken to bring. Own judgement.
 LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
 
@@ -29,10 +26,8 @@ LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
 @dataclass(frozen=True)
 class Line:
     """The figures of n sales. off: median |estimate / price - 1|; high: median of estimate / price
-    - 1; n_caught: inside the range;
-    band: counts that a right range catches, 19 of 20 times; interval_score, crps: means on ln
-    money.
-    """
+    - 1; n_caught: inside the range; band: counts that a right range catches, 19 of 20 times;
+    interval_score, crps: means on ln money."""
 
     name: str
     n: int
@@ -48,8 +43,8 @@ class Line:
 @dataclass(frozen=True)
 class Rule:
     """A yardstick on the sales where it has an answer. off: its median error; ours: ours on the
-    same sales; ratio: our mean |ln error|
-    over its, error: the standard error of that ratio; n_nearer: sales where ours was nearer."""
+    same sales; ratio: our mean |ln error| over its, error: the standard error of that ratio;
+    n_nearer: sales where ours was nearer."""
 
     name: str
     n: int
@@ -62,9 +57,8 @@ class Rule:
 
 @dataclass(frozen=True)
 class NotYetSold:
-    """What the units that have not sold would change if they brought .8 of their last ask. shift:
-    median change of the estimates of the sales of the last year, a share; by_type: types with three
-    and more unsold."""
+    """What the unsold units would change if they brought .8 of their last ask. shift: median change
+    of the estimates of the last year's sales, a share; by_type: types with three and more."""
 
     n: int
     shift: float
@@ -73,8 +67,7 @@ class NotYetSold:
 
 @dataclass(frozen=True)
 class Accuracy:
-    """One replay judged. widen: what half widths must be multiplied by so that the sales replayed
-    are held as promised, 1 where the band is kept."""
+    """One replay judged. widen: what half widths must be multiplied by to hold as promised."""
 
     coverage: float
     n_left: int
@@ -202,18 +195,13 @@ def _unsold(units: Units, settings: Settings, as_of: date) -> NotYetSold | None:
         outcome=Coded.of(outcome.tolist()),
     )
     asked = known.take(recent)
-    before, after = (
-        price.law(price_fit.fit_price(table, settings, as_of), asked, end).center
-        for table in (known, filled)
-    )
+    models = (price_fit.fit_price(table, settings, as_of) for table in (known, filled))
+    before, after = (price.law(model, asked, end).center for model in models)
     change = np.exp(after - before) - 1
     types = np.array(asked.word("type").texts(), dtype=object)
     waiting_of = Counter(known.take(waiting).word("type").texts())
-    by_type = [
-        (str(name), waiting_of[name], float(np.median(change[types == name])))
-        for name in set(types)
-        if waiting_of[name] >= 3
-    ]
+    told = ((str(x), waiting_of[x], types == x) for x in set(types) if waiting_of[x] >= 3)
+    by_type = [(name, n, float(np.median(change[some]))) for name, n, some in told]
     ordered = tuple(sorted(by_type, key=lambda one: (one[2], one[0])))
     return NotYetSold(int(waiting.sum()), float(np.median(change)), ordered)
 

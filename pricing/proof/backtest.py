@@ -43,11 +43,10 @@ Learn = Callable[[Units, date], Ask]  # the record as it stood, that day -> how 
 
 @dataclass(frozen=True)
 class BackTest:
-    """Every sale that was estimated. rows: position in the units given, (k,); as_of: last day that
-    the learner saw, ordinal, (k,);
-    price: what it brought, (k,); n_known: sales the learner had seen; n_of_type: of them, of this
-    type; n_left: sales before the months replayed or without a day, so not estimated; answers: by
-    learner's name."""
+    """Every sale that was estimated, (k,) each. rows: position in the units given; as_of: last day
+    that the learner saw, ordinal; price: what it brought; n_known: sales the learner had seen;
+    n_of_type: of them, of this type; n_left: sales that were not estimated, too old or without a
+    day; answers: by learner's name."""
 
     rows: np.ndarray
     as_of: np.ndarray
@@ -91,10 +90,8 @@ def replay(
         levels = question.word("type").levels
         types = known.word("type").lookup(levels)[before]
         counts = np.append(np.bincount(types[types >= 0], minlength=len(levels)), 0)
-        answers = {
-            name: _one_by_one(learn(known, as_of), question, days)
-            for name, learn in learners.items()
-        }
+        asks = {name: learn(known, as_of) for name, learn in learners.items()}
+        answers = {name: _one_by_one(ask, question, days) for name, ask in asks.items()}
         parts.append((rows, cutoff, len(before), counts[question.word("type").codes], answers))
     every = _joined([part[0] for part in parts]).astype(int)
     n_left = int((units.number("price") > 0).sum()) - len(every)
@@ -137,33 +134,23 @@ def dated(units: Units) -> Units:
 
 def sales_by(units: Units, end: date) -> np.ndarray:
     """Positions of the units sold at a price by the end of a day."""
-    outcome = units.word("outcome").lookup(("sold",))
-    blank = units.word("outcome").codes < 0
+    outcome = units.word("outcome")
     with np.errstate(invalid="ignore"):
-        return np.flatnonzero(
-            (units.number("price") > 0)
-            & (units.number("sold") <= end.toordinal())
-            & ((outcome == 0) | blank)
-        )
+        by_then = (units.number("price") > 0) & (units.number("sold") <= end.toordinal())
+    return np.flatnonzero(by_then & ((outcome.lookup(("sold",)) == 0) | (outcome.codes < 0)))
 
 
 def as_listed(units: Units, settings: Settings) -> Units:
     """The units as questions: only what could be told at listing, and own attributes."""
     kept = {*QUESTION, *settings.attributes}
-    return Units(
-        units.n,
-        {name: values for name, values in units.numbers.items() if name in kept},
-        {name: words for name, words in units.words.items() if name in kept},
-    )
+    numbers = {name: values for name, values in units.numbers.items() if name in kept}
+    return Units(units.n, numbers, {x: words for x, words in units.words.items() if x in kept})
 
 
 def without_unused_words(units: Units) -> Units:
     """The same units without the words that none of them says: later ones leave no trace."""
-    return Units(
-        units.n,
-        units.numbers,
-        {name: Coded.of(column.texts()) for name, column in units.words.items()},
-    )
+    words = {name: Coded.of(column.texts()) for name, column in units.words.items()}
+    return Units(units.n, units.numbers, words)
 
 
 def month_before(day: float) -> float:
@@ -177,12 +164,8 @@ def month_before(day: float) -> float:
 
 def _one_by_one(ask: Ask, question: Units, days: np.ndarray) -> Estimates:
     """Each unit alone: in a product of matrices the last bit hangs on how many rows there are."""
-    return _answers(
-        [
-            ask(question.take(np.array([place])), days[place : place + 1])
-            for place in range(question.n)
-        ]
-    )
+    alone = ((question.take(np.array([i])), days[i : i + 1]) for i in range(question.n))
+    return _answers([ask(unit, day) for unit, day in alone])
 
 
 def _joined(parts: list[np.ndarray]) -> np.ndarray:
@@ -192,9 +175,6 @@ def _joined(parts: list[np.ndarray]) -> np.ndarray:
 def _answers(parts: list[Estimates]) -> Estimates:
     points = [part.quantiles for part in parts if part.quantiles is not None]
     quantiles = np.vstack(points) if points and len(points) == len(parts) else None
-    return Estimates(
-        _joined([part.median for part in parts]),
-        _joined([part.low for part in parts]),
-        _joined([part.high for part in parts]),
-        quantiles,
-    )
+    names = ("median", "low", "high")
+    joined = {name: _joined([getattr(part, name) for part in parts]) for name in names}
+    return Estimates(**joined, quantiles=quantiles)

@@ -1,10 +1,6 @@
 """Real answers, kept when they were given and scored once the unit is sold: the tool's number
-beside the person's own.
-
-Each call of `keep` writes one new file of JSON lines, data/estimates/000001.jsonl and so on; no
-file is ever written again. A failed write is a sentence to show, never the end of the answer. numpy
-and the standard library only.
-"""
+beside the person's own. Each call of `keep` writes one new file of JSON lines in data/estimates,
+never written again; a failed write is a sentence to show, never the end of the answer."""
 
 import json
 import re
@@ -25,6 +21,7 @@ _NAME = re.compile(r"(\d{6,9})\.jsonl")
 _SAID = ("type", "maker", "tier", "age", "condition", "fuel", "finish")
 _FIGURES = ("median", "low", "high")
 LARGEST = 16 * 2**20  # bytes of one file
+Answer = Mapping[str, Any]
 
 
 @dataclass(frozen=True)
@@ -59,8 +56,7 @@ class Scored:
 @dataclass(frozen=True)
 class ReportCard:
     """All kept answers. n_kept: answers; n_open: whose unit is not sold (or not told apart);
-    scored: one a unit, the last answer before the sale;
-    problems: lines that cannot be read."""
+    scored: one a unit, the last answer before the sale; problems: lines that cannot be read."""
 
     n_kept: int
     n_open: int
@@ -84,36 +80,28 @@ class ReportCard:
     @property
     def off_both(self) -> tuple[float, float]:
         """The same for tool and person, over the answers where both spoke."""
-        return _off([(one.kept.median, one.price) for one in self.both]), _off(
-            [(one.kept.own or 0.0, one.price) for one in self.both]
-        )
+        both = [(one.kept.median, one.kept.own or 0.0, one.price) for one in self.both]
+        return _off([(tool, price) for tool, _, price in both]), _off([x[1:] for x in both])
 
     @property
     def nearer(self) -> tuple[int, int, int]:
         """How often the tool was nearer, the person was, and both alike, where both spoke."""
         tool = person = 0
         for one in self.both:
-            difference = abs(np.log(one.kept.median / one.price)) - abs(
-                np.log((one.kept.own or 1.0) / one.price)
-            )
-            tool, person = tool + (difference < -1e-9), person + (difference > 1e-9)
+            mine, own = (np.log(x / one.price) for x in (one.kept.median, one.kept.own or 1.0))
+            further = abs(mine) - abs(own)
+            tool, person = tool + (further < -1e-9), person + (further > 1e-9)
         return int(tool), int(person), len(self.both) - int(tool) - int(person)
 
 
 def keep(
-    home: Home,
-    answer: Mapping[str, Any] | Sequence[Mapping[str, Any]],
-    own_number: float | None,
-    as_of: date,
+    home: Home, answer: Answer | Sequence[Answer], own: float | None, as_of: date
 ) -> str | None:
-    """Keep one answer, or those of a sheet, as given by `--json`. Returns None, or a sentence
-    saying why they could not be kept.
-
-    answer: of `ask` (unit, median, low, high, coverage) or of `offer` (unit, price {median, low,
-    high}); answers without a price are passed over.
-    """
+    """Keep one answer, or those of a sheet, as given by `--json`: of `ask` (unit, median, low,
+    high, coverage) or of `offer` (unit, price {median, low, high}). Returns a sentence where they
+    could not be kept."""
     answers = [answer] if isinstance(answer, Mapping) else list(answer)
-    lines = [_line(one, own_number, as_of) for one in answers]
+    lines = [_line(one, own, as_of) for one in answers]
     text = "".join(line for line in lines if line)
     if not text:
         return None
@@ -130,13 +118,9 @@ def keep(
 
 
 def score(home: Home, current_units: Units) -> ReportCard:
-    """Every kept answer against what its unit brought. A unit that was asked about again counts
-    once, with the last answer before it was sold.
-
-    An answer without a unit number is matched where exactly one unit sold since is what was said.
-    Answers given after the day of the
-    sale do not count: they may have known the price.
-    """
+    """Every kept answer against what its unit brought; the last one before the sale counts. One
+    without a unit number is matched where exactly one unit sold since is what was said. Answers
+    after the day of the sale do not count: they may have known the price."""
     kept, problems = read(home)
     sales = _sales(current_units)
     last: dict[str, Scored] = {}
@@ -186,12 +170,9 @@ def _folder(home: Home) -> Path:
 
 def _files(home: Home) -> Iterator[tuple[int, Path]]:
     folder = _folder(home)
-    if folder.is_dir():
-        yield from (
-            (int(match[1]), entry)
-            for entry in folder.iterdir()
-            if (match := _NAME.fullmatch(entry.name))
-        )
+    for entry in folder.iterdir() if folder.is_dir() else ():
+        if match := _NAME.fullmatch(entry.name):
+            yield int(match[1]), entry
 
 
 def _line(answer: Mapping[str, Any], own: float | None, as_of: date) -> str:
@@ -233,14 +214,11 @@ def _sales(units: Units) -> list[dict[str, Any]]:
     columns: dict[str, list[Any]] = {name: sold.word(name).texts() for name in names}
     columns |= {name: sold.number(name).tolist() for name in ("price", "sold")}
     columns["age"] = [None if age != age else age for age in sold.number("age").tolist()]
-    return [
-        dict(zip(columns, values, strict=True)) for values in zip(*columns.values(), strict=True)
-    ]
+    rows_of = zip(*columns.values(), strict=True)
+    return [dict(zip(columns, values, strict=True)) for values in rows_of]
 
 
-def _sale_of(
-    kept: KeptAnswer, sales: Sequence[Mapping[str, Any]]
-) -> tuple[str, Mapping[str, Any]] | None:
+def _sale_of(kept: KeptAnswer, sales: Sequence[Answer]) -> tuple[str, Answer] | None:
     """The sale an answer was about, by number, else by what was said where only one sale fits."""
     since = [row for row in sales if row["sold"] >= kept.as_of.toordinal()]
     if kept.unit:

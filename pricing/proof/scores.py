@@ -98,7 +98,7 @@ def median_ratio(estimate: np.ndarray, price: np.ndarray) -> float:
 
 
 def dispersion(estimate: np.ndarray, price: np.ndarray) -> float:
-    """Coefficient of dispersion, percent:  100 * mean |r_i - median r| / median r,  r = estimate /
+    """Coefficient of dispersion, percent: 100 * mean |r_i - median r| / median r, r = estimate /
     price.
 
     >>> round(dispersion(np.array([90.0, 100.0, 120.0]), np.array([100.0, 100.0, 100.0])), 6)
@@ -130,9 +130,8 @@ def price_bias(estimate: np.ndarray, price: np.ndarray) -> float:
     value = np.log2((estimate / middle + price) / 2)
     off = value - value.mean()
     square = float(off @ off)
-    return (
-        float(off @ ((ratio - middle) / middle) / square) if square > 1e-12 * len(price) else np.nan
-    )
+    slope = off @ ((ratio - middle) / middle) / square if square > 1e-12 * len(price) else np.nan
+    return float(slope)
 
 
 @dataclass(frozen=True)
@@ -171,16 +170,8 @@ def ratio_study(
         low, high = np.quantile(again, (0.025, 0.975)) if len(again) else (np.nan, np.nan)
         return Figure(value, float(low), float(high))
 
-    return RatioStudy(
-        len(price),
-        figure(median_ratio),
-        figure(dispersion),
-        figure(differential),
-        figure(price_bias),
-    )
-
-
-# ---- small helpers
+    figures = (median_ratio, dispersion, differential, price_bias)
+    return RatioStudy(len(price), *map(figure, figures))
 
 
 def _check_share(value: float) -> None:

@@ -1,14 +1,9 @@
-"""What a person would do without this program, and what general-purpose learners do: the same
-replay, the same sales.
+"""What a person would do without this program, and what general-purpose learners do, on the same
+sales: the type's median (of all sales where the type is new), the last sale of the type (of this
+condition where there is one), one price for everything, and scikit-learn's ridge regression
+(penalty by cross-validation) and gradient boosting on ln price."""
 
-type median         what half of this type sold above; of all sales where the type is new
-last similar sale   the last sale of this type, of this condition where there is one
-one price           the same for everything
-ridge, boosting     scikit-learn's ridge regression (penalty by cross-validation) and gradient
-    boosting, on ln price
-"""
-
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 
 import numpy as np
@@ -21,6 +16,7 @@ PLAIN = ("type median", "last similar sale", "one price")
 LEARNED = ("ridge", "boosting")
 LEAST = 5  # sales before a general-purpose learner is asked at all; before, the type median answers
 WORDS = ("type", "maker", "tier", "condition", "fuel", "finish", "repair")
+Predict = Callable[[np.ndarray], np.ndarray]
 
 
 def learners(settings: Settings) -> dict[str, Learn]:
@@ -79,9 +75,7 @@ def _points(median: np.ndarray) -> Estimates:
     return Estimates(np.asarray(median, dtype=float), empty, empty)
 
 
-def _learned(
-    settings: Settings, make: Callable[[np.ndarray, np.ndarray], Callable[[np.ndarray], np.ndarray]]
-) -> Learn:
+def _learned(settings: Settings, make: Callable[[np.ndarray, np.ndarray], Predict]) -> Learn:
     def learn(known: Units, as_of: date) -> Ask:
         rows = sales_by(known, as_of)
         if len(rows) < LEAST:
@@ -104,8 +98,8 @@ def _said(texts: Iterable[str]) -> tuple[str, ...]:
 
 def table(
     units: Units,
-    levels: Mapping[str, tuple[str, ...]],
-    features: tuple[str, ...],
+    levels: Mapping[str, Sequence[str]],
+    features: Sequence[str],
     fills: Mapping[str, float],
 ) -> np.ndarray:
     """Units as plain numbers, shape (n, columns): blanks filled and flagged, then 0/1 columns."""
@@ -129,7 +123,7 @@ def _middle(values: np.ndarray) -> float:
     return float(np.median(values[np.isfinite(values)])) if np.isfinite(values).any() else 0.0
 
 
-def _ridge(X: np.ndarray, y: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
+def _ridge(X: np.ndarray, y: np.ndarray) -> Predict:
     from sklearn.linear_model import RidgeCV
     from sklearn.pipeline import make_pipeline
     from sklearn.preprocessing import StandardScaler
@@ -138,15 +132,9 @@ def _ridge(X: np.ndarray, y: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
     return lambda new: np.asarray(fitted.predict(new))
 
 
-def _boosting(X: np.ndarray, y: np.ndarray) -> Callable[[np.ndarray], np.ndarray]:
+def _boosting(X: np.ndarray, y: np.ndarray) -> Predict:
     from sklearn.ensemble import GradientBoostingRegressor
 
-    fitted = GradientBoostingRegressor(
-        n_estimators=150,
-        learning_rate=0.06,
-        max_depth=3,
-        min_samples_leaf=3,
-        subsample=0.8,
-        random_state=0,
-    ).fit(X, y)
+    how = {"n_estimators": 150, "learning_rate": 0.06, "max_depth": 3, "min_samples_leaf": 3}
+    fitted = GradientBoostingRegressor(subsample=0.8, random_state=0, **how).fit(X, y)
     return lambda new: np.asarray(fitted.predict(new))
