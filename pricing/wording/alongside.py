@@ -1,5 +1,4 @@
-"""What an answer holds beside its decision where there is any: ads of others that were seen, a test
-at the door, what a promise to put it right costs."""
+"""What an answer holds beside its decision: ads that were seen, a test at the door, a promise."""
 
 from typing import Any
 

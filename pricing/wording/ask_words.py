@@ -1,5 +1,4 @@
-"""At listing and while listed: what to ask, what it will sell for, what not to take under, the
-plan."""
+"""At listing and while listed: what to ask, what it brings, what not to take under, the plan."""
 
 from typing import Any
 
@@ -38,11 +37,8 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     told = decision(answer, place)
     unknown = open_said(answer, "asked_now")
     if unknown != "":
-        told = [
-            f'WHAT IS "{unknown}": your ask now, or a bid?',
-            f"Without it: {told[0]}",
-            *told[1:],
-        ]
+        waits = f'WHAT IS "{unknown}": your ask now, or a bid?'
+        told = [waits, f"Without it: {told[0]}", *told[1:]]
     up, since = answer["days_listed"], "Not listed yet."
     if up is not None:
         since = f"Listed {count(up, 'day')}." if up > 0 else "Listed."
@@ -112,10 +108,8 @@ def _asks(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     if bid is not None:
         return [f"Else ask {ask}: expect about {expect}{drops}."]
     least = limit(answer["take_at_least"], place)
-    return [
-        f"ASK {ask}.",
-        f"It will likely sell for about {expect}{drops}. Today, don't take under {least}.",
-    ]
+    likely = f"It will likely sell for about {expect}{drops}."
+    return [f"ASK {ask}.", f"{likely} Today, don't take under {least}."]
 
 
 def _closing(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
@@ -163,19 +157,12 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
 
 def _numbers(answer: dict[str, Any], place: dict[str, Any]) -> list[list[str]]:
     sells, standing = answer["price_at_ask"], answer["standing"]
-    most = (
-        f"most: {spread(sells['low'], sells['high'], place)}"
-        if sells["low"] < sells["high"]
-        else ""
-    )
+    ends = f"most: {spread(sells['low'], sells['high'], place)}"
+    most = ends if sells["low"] < sells["high"] else ""
+    under = f"{round(answer['talked_down'] * 100)}%"
     return [
         ["Will sell for", limit(sells["median"], place), most, standing["price"]],
-        [
-            "Buyers pay",
-            f"{round(answer['talked_down'] * 100)}%",
-            "under your last ask",
-            standing["haggle"],
-        ],
+        ["Buyers pay", under, "under your last ask", standing["haggle"]],
     ]
 
 
@@ -198,25 +185,17 @@ def _plan(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 
 def _choices(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
-    rows = [
-        [
-            one["name"],
-            money(one["ask"], place),
-            fixed(one["days"], 0),
-            limit(one["price"], place),
-            money(one["left"], place),
-        ]
-        for one in answer["choices"]
-    ]
+    rows = []
+    for one in answer["choices"]:
+        ask, sells, left = money(one["ask"], place), limit(one["price"], place), one["left"]
+        rows.append([one["name"], ask, fixed(one["days"], 0), sells, money(left, place)])
     a_day = money(answer["holding_cost_per_day"], place)
     after = f"storage ({a_day} a day)"
     if answer["spot"]:
         after = f"{a_day} a day, what a spot earns you"
     heads = ["way", "ask", "days", "sells at", "left"]
-    return [
-        table("choices", "Fast or dear", heads, rows),
-        text("choices_note", "", [f"Left: after {after}."]),
-    ]
+    note = text("choices_note", "", [f"Left: after {after}."])
+    return [table("choices", "Fast or dear", heads, rows), note]
 
 
 def _pair(pair: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
@@ -234,15 +213,10 @@ def _why(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
 
 
 def _similar(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
-    rows = [
-        [
-            f"{one['unit']} {one['said']}",
-            day_and_year(one["sold"], answer["as_of"]),
-            money(one["price"], place),
-            money(one["adjusted"], place),
-        ]
-        for one in answer["similar"][0:5]
-    ]
+    rows = []
+    for one in answer["similar"][0:5]:
+        sold, price = day_and_year(one["sold"], answer["as_of"]), money(one["price"], place)
+        rows.append([f"{one['unit']} {one['said']}", sold, price, money(one["adjusted"], place)])
     heads = ["unit", "on", "sold for", "= this unit today"]
     made = table("similar", "Your sales that count most", heads, rows)
     made["units"] = [one["unit"] for one in answer["similar"][0:5]]

@@ -24,11 +24,9 @@ from pricing.wording.plain import (
 
 GO_ON = "go on"
 HEADLINES = {
-    GO_ON: "GO ON and fix it.",
-    "sell as-is": "SELL IT AS-IS.",
-    "part out": "PART IT OUT.",
+    GO_ON: "GO ON and fix it.", "sell as-is": "SELL IT AS-IS.", "part out": "PART IT OUT.",
     "scrap": "SCRAP IT.",
-}
+}  # fmt: skip
 
 
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
@@ -41,7 +39,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     if unknown != "":
         lead = [f"Without it: {headline}", *lead]
         headline = f'WHAT IS "{unknown}": parts still to buy?'
-    fix = answer["standing"]["fix"]
+    fix, chance = answer["standing"]["fix"], percent(answer["fix_chance"])
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"])
@@ -55,11 +53,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "short": [
             *[need(8, said) for said in unsure],
             *[need(7, said) for said in lead],
-            need(
-                4,
-                f"You fix {percent(answer['fix_chance'])} from here"
-                f" ({own_fixed(answer['fixed_of'])}; {whose(fix)}).",
-            ),
+            need(4, f"You fix {chance} from here ({own_fixed(answer['fixed_of'])}; {whose(fix)})."),
             *[need(8, said) for said in answer["warnings"]],
             *reminders(cautions),
             need(8, read),
@@ -117,13 +111,9 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         "shares": [max(way["worth"], 0.0) / top for way in answer["ways"]],
     }
     standing = answer["standing"]
+    chance, own = percent(answer["fix_chance"]), own_fixed(answer["fixed_of"])
     rows = [
-        [
-            "Chance you fix it from here",
-            percent(answer["fix_chance"]),
-            own_fixed(answer["fixed_of"]),
-            standing["fix"],
-        ],
+        ["Chance you fix it from here", chance, own, standing["fix"]],
         ["Fixed, it sells for", limit(answer["price"], place), "", standing["price"]],
     ]
     sections = [ways, facts(rows)]

@@ -37,10 +37,8 @@ def headline(answer: dict[str, Any], place: dict[str, Any]) -> str:
     if len(groups) == 1:
         return f"{_named(best).upper()}: {expect} per hour. Nothing else to compare it with yet."
     if answer["sure"]:
-        return (
-            f"{_named(best).upper()} PAYS BEST: expect {expect} per hour; chance it's the best:"
-            f" {percent(best['chance_best'])}."
-        )
+        chance = f"chance it's the best: {percent(best['chance_best'])}"
+        return f"{_named(best).upper()} PAYS BEST: expect {expect} per hour; {chance}."
     for one in groups[1:]:
         if one["name"] == answer["rival"]:
             other = f"{_named(one)} {money(one['pooled'], place)}"
@@ -58,10 +56,9 @@ def _overall(answer: dict[str, Any], place: dict[str, Any]) -> str:
     if answer["low"] is not None and answer["high"] is not None:
         most = f" (most likely {money(answer['low'], place)} to {money(answer['high'], place)})"
     trips = f" and {count(answer['n_trips'], 'wasted trip')}" if answer["n_trips"] else ""
-    return (
-        f"All {count(answer['n'], 'unit')} done: {money(answer['per_hour'] or 0.0, place)} per"
-        f" hour{most}; you want {money(answer['target'], place)}. Failed units{trips} are counted."
-    )
+    done = f"All {count(answer['n'], 'unit')} done: {money(answer['per_hour'] or 0.0, place)}"
+    want = f"you want {money(answer['target'], place)}"
+    return f"{done} per hour{most}; {want}. Failed units{trips} are counted."
 
 
 def _row(one: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
@@ -119,10 +116,8 @@ def _notes(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     filled = sum([one["assumed_hours"] for one in answer["groups"]])
     cost = sum([one["assumed_money"] for one in answer["groups"]])
     if filled >= 0.05 * answer["hours"] or cost > 0:
-        notes.append(
-            f"Filled in where your sheet is blank: {hours(round(filled))}, {money(cost, place)} of"
-            " costs."
-        )
+        both = f"{hours(round(filled))}, {money(cost, place)} of costs"
+        notes.append(f"Filled in where your sheet is blank: {both}.")
     if answer["n_uncounted"]:
         notes.append(f"Left out: {answer['n_uncounted']} sold with no price.")
     if answer["n_without_hours"]:
@@ -133,10 +128,9 @@ def _notes(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
 def wild(group: dict[str, Any], place: dict[str, Any]) -> str:
     """One unit that moves its group by much: a typo, or luck that will not come again."""
     without = money(group["without_wild"] or 0.0, place)
-    return (
-        f"Is {group['wild']} written right? Without it {_named(group)} has made {without} per hour"
-        f" so far, not {money(group['per_hour'], place)}."
-    )
+    made = f"{_named(group)} has made {without} per hour so far"
+    right = f"Is {group['wild']} written right?"
+    return f"{right} Without it {made}, not {money(group['per_hour'], place)}."
 
 
 def _mix(mix: dict[str, Any] | None, place: dict[str, Any]) -> dict[str, Any] | None:

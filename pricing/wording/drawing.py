@@ -1,10 +1,7 @@
-"""Pictures of numbers as inline SVG, the same on the page and in the phone file: attributes only,
-no words but amounts of money.
-
-They repeat what the words beside them say, so they are hidden from screen readers. Signs differ by
-shape, not by color: a tag for the ask, a line above for the most to pay, a line below for the least
-to take, a disc for what to expect, a ring for what was, a square for what the other side says.
-"""
+"""Pictures of numbers as inline SVG, the same on the page and in the phone file: they repeat what
+the words beside them say, so they are hidden from screen readers. Signs differ by shape, not by
+color: a tag for the ask, a line above for the most to pay, a line below for the least to take, a
+disc for what to expect, a ring for what was, a square for what the other side says."""
 
 from typing import Any
 
@@ -15,8 +12,7 @@ CLOSE = 76.0  # ends of a range nearer than this are written together
 
 
 def money_line(picture: dict[str, Any]) -> str:
-    """One line with the span that most sales fall in, its ends as amounts, and a sign for each
-    number.
+    """The span that most sales fall in, its ends as amounts, and a sign for each number.
 
     >>> money_line({"low": 115, "high": 195, "ends": ["$115", "$195"], "marks": []})[:4]
     '<svg'

@@ -51,15 +51,10 @@ def lines(said: dict[str, Any]) -> list[str]:
 
 
 def before_fold(said: dict[str, Any]) -> dict[str, Any]:
-    """The first of each list. What is due today, which the list of the unsold says too, gives way
-    to a figure that waits for an answer."""
+    """The first of each list; what is due today gives way to a figure that waits for an answer."""
     waits = any(title == ANSWER_FIRST and sentences for title, sentences in said["lists"])
-    lists = [
-        [title, sentences[0:1]]
-        for title, sentences in said["lists"]
-        if not (waits and title == DO_NOW)
-    ]
-    return {**said, "lists": lists}
+    left = [one for one in said["lists"] if not (waits and one[0] == DO_NOW)]
+    return {**said, "lists": [[title, sentences[0:1]] for title, sentences in left]}
 
 
 def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
@@ -70,10 +65,9 @@ def kept(front: dict[str, Any], place: dict[str, Any]) -> str:
         if now["profit"] != 0 or now["hours"] > 0:
             spent = f", and trips and expenses cost {money(-now['profit'], place)}"
         return f"{now['quarter']}: you finished no unit{spent}."
-    text = (
-        f"{now['quarter']}: you sold {now['n_sold']} of {count(now['n_ended'], 'unit')} and kept"
-        f" {money(now['profit'], place)} in {hours(round(now['hours']))}"
-    )
+    sold = f"you sold {now['n_sold']} of {count(now['n_ended'], 'unit')}"
+    money_kept = f"kept {money(now['profit'], place)} in {hours(round(now['hours']))}"
+    text = f"{now['quarter']}: {sold} and {money_kept}"
     if now["per_hour"] is not None:
         text += f": {money(now['per_hour'], place)} an hour"
     want = f"; you want {money(front['target'], place)}."
@@ -163,14 +157,13 @@ def _now(front: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """The steps that are due, from the units themselves."""
     found = [_step(one, place) for one in front["due"][0:MOST_DUE]]
     if front["stuck"]:
-        n = len(front["stuck"])
+        n, one = len(front["stuck"]), front["stuck"][0]
         in_it = money(front["stuck_money"], place)
-        found.append(
-            f"finish or part out {front['stuck'][0]}: over a month in the shop, {in_it} in it."
-            if n == 1
-            else f"finish or part out the {n} units in the shop for over a month, {in_it} in them;"
-            f" {front['stuck'][0]} first."
-        )
+        said = f"finish or part out {one}: over a month in the shop, {in_it} in it."
+        if n > 1:
+            all_n = f"the {n} units in the shop for over a month"
+            said = f"finish or part out {all_n}, {in_it} in them; {one} first."
+        found.append(said)
     return found
 
 
@@ -183,12 +176,8 @@ def _step(one: dict[str, Any], place: dict[str, Any]) -> str:
     if one["to"] is not None:
         to = f" at {limit(one['to'], place)}" if one["step"] == "clear it out" else ""
         to = to or f" to {money(one['to'], place)}"
-    do = {
-        "clear it out": "sell off",
-        "come down": "drop the price of",
-        "put a price on it": "put a price on",
-    }
+    do = {"clear it out": "sell off", "come down": "drop the price of"}
     least = "" if one["least"] is None else f"; don't take under {limit(one['least'], place)}"
     if least.endswith(to[4 : len(to)]) and to:
         least = ""
-    return f"{do[one['step']]} {who}{to}{least}."
+    return f"{do.get(one['step'], 'put a price on')} {who}{to}{least}."

@@ -11,9 +11,8 @@ GO, SOME = "take all", "take some"
 def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `offer --json` whose `lot` holds several units."""
     lot = answer["lot"]
-    rows = [
-        _row(lot["each"][i], i + 1, i + 1 in lot["take"], place) for i in range(len(lot["each"]))
-    ]
+    each, take = lot["each"], lot["take"]
+    rows = [_row(each[i], i + 1, i + 1 in take, place) for i in range(len(each))]
     dangers = answer["dangers"]
     cautions = [said for said in answer["cautions"] if said not in dangers]
     lead = [f"{row[0]}: {row[1]}" for row in rows]

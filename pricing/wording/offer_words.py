@@ -102,19 +102,15 @@ def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             first = answer["start_at"]
             start = f" Offer {'nothing' if first < 1 else money(first, place)} first;"
         pay = "pay" if start else " Pay"
-        return [
-            "go",
-            f"GO GET IT.{start}{' ' if start else ''}{pay} up to {most_to_pay(most, place)}.",
-        ]
+        begin = f"GO GET IT.{start}{' ' if start else ''}{pay}"
+        return ["go", f"{begin} up to {most_to_pay(most, place)}."]
     if advice == IF_FREE:
         return ["if", f"ONLY IF FREE: {reason(answer)}."]
     if advice == IF_PAID:
         return ["pass", f"PASS unless they pay you {money(-down(most), place)}: {reason(answer)}."]
     if most >= 5 and theirs is not None:
-        return [
-            "pass",
-            f"PASS at {money(theirs, place)}. Pay up to {most_to_pay(most, place)}, no more.",
-        ]
+        no_more = f"Pay up to {most_to_pay(most, place)}, no more."
+        return ["pass", f"PASS at {money(theirs, place)}. {no_more}"]
     return ["pass", f"PASS: {reason(answer)}."]
 
 
@@ -188,15 +184,12 @@ def _sells(answer: dict[str, Any], place: dict[str, Any]) -> str:
     fix = f"you fix {percent(answer['fix_chance'])}."
     if sold["low"] == sold["high"]:
         return f"Fixed, it sells for {limit(sold['median'], place)}; {fix}"
-    return (
-        f"Fixed: {limit(sold['median'], place)}, most sell for"
-        f" {spread(sold['low'], sold['high'], place)}; {fix}"
-    )
+    most = f"most sell for {spread(sold['low'], sold['high'], place)}"
+    return f"Fixed: {limit(sold['median'], place)}, {most}; {fix}"
 
 
 def _first_question(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
-    """The question worth most, with the answers that leave most and least to pay; where the kind is
-    open, which kind."""
+    """The question worth most, with the answers that leave most and least to pay; or which kind."""
     if len(answer["by_kind"]) > 1:
         return _by_kind(answer, place)
     said = []
@@ -210,8 +203,7 @@ def _first_question(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
 
 
 def _by_kind(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
-    """The limit of each kind that the word leaves open; the word that all of them end with is said
-    once."""
+    """The limit of each kind that the word leaves open; the word that all end with said once."""
     ends = [one["type"].split(" ")[-1] for one in answer["by_kind"]]
     same = len([end for end in ends if end == ends[0]]) == len(ends)
     limits = []
@@ -242,11 +234,9 @@ def may_pay(most: float, place: dict[str, Any]) -> str:
 
 def chances(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """How it may come out at that price."""
-    wanted = money(place["hourly_target"], place)
-    said = [
-        f"Chance you lose money: {percent(answer['chance_of_loss'])}. Chance you make {wanted} an"
-        f" hour: {percent(answer['chance_of_target'])}."
-    ]
+    wanted, chance = money(place["hourly_target"], place), percent(answer["chance_of_target"])
+    lose = f"Chance you lose money: {percent(answer['chance_of_loss'])}."
+    said = [f"{lose} Chance you make {wanted} an hour: {chance}."]
     curb, most = answer["at_curb_pay_up_to"], answer["pay_up_to"]
     before = answer["before_drive_pay_up_to"]
     if before < most:
@@ -266,14 +256,8 @@ def _picture(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     theirs = answer["their_price"]
     if theirs is not None:
         marks.append(mark("square", theirs, "they want", money(theirs, place)))
-    return _line(sold["low"], sold["high"], marks, place)
-
-
-def _line(
-    low: float, high: float, marks: list[dict[str, Any]], place: dict[str, Any]
-) -> dict[str, Any]:
-    ends = [limit(low, place), limit(high, place)]
-    return {"low": low, "high": high, "marks": marks, "ends": ends}
+    ends = [limit(sold["low"], place), limit(sold["high"], place)]
+    return {"low": sold["low"], "high": sold["high"], "marks": marks, "ends": ends}
 
 
 def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
@@ -286,9 +270,8 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
             [str(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]
             for one in answer["by_year"]
         ]
-        sections.append(
-            table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows)
-        )
+        heads = ["made", "sells for", "pay up to"]
+        sections.append(table("by_year", "By the year it was made", heads, rows))
     hour = f"your hours at {money(place['hour_worth'], place)}"
     if not place["hour_told"]:
         hour += " (a guess)"
@@ -317,47 +300,35 @@ def _asked(one: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "question": sentence(one["question"]),
         "worth": f"knowing is worth {limit(one['worth'], place)}",
         "field": one["name"],
-        "answers": [
-            {
-                "label": told["answer"],
-                "said": may_pay(told["pay_up_to"], place),
-                "value": told["value"],
-            }
-            for told in ranked_answers(one)
-        ],
+        "answers": [_press(told, place) for told in ranked_answers(one)],
     }
+
+
+def _press(told: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
+    said = may_pay(told["pay_up_to"], place)
+    return {"label": told["answer"], "said": said, "value": told["value"]}
 
 
 def _numbers(answer: dict[str, Any], place: dict[str, Any]) -> list[list[str]]:
     """What the answer rests on, a row each."""
     sold, spent, standing = answer["price"], answer["costs"], answer["standing"]
-    sells = (
-        f"most: {spread(sold['low'], sold['high'], place)}" if sold["low"] < sold["high"] else ""
-    )
-    parts = spread(spent["parts_low"], spent["parts_high"], place)
+    ends = f"most: {spread(sold['low'], sold['high'], place)}"
+    sells = ends if sold["low"] < sold["high"] else ""
+    most_parts = f"most: {spread(spent['parts_low'], spent['parts_high'], place)}"
+    parts = most_parts if spent["parts_low"] < spent["parts_high"] else ""
+    chance, own = percent(answer["fix_chance"]), own_fixed(answer["fixed_of"])
     rows = [
         ["Fixed, it sells for", limit(sold["median"], place), sells, standing["price"]],
-        [
-            "Chance you fix it",
-            percent(answer["fix_chance"]),
-            own_fixed(answer["fixed_of"]),
-            standing["fix"],
-        ],
-        [
-            "Parts, if fixed",
-            money(spent["parts_if_fixed"], place),
-            f"most: {parts}" if spent["parts_low"] < spent["parts_high"] else "",
-            standing["parts"],
-        ],
+        ["Chance you fix it", chance, own, standing["fix"]],
+        ["Parts, if fixed", money(spent["parts_if_fixed"], place), parts, standing["parts"]],
     ]
     days = answer["days"]
     if days:
         most = f"most: {fixed(days['low'], 0)} to {fixed(days['high'], 0)}"
         rows.append(["Days to sell", fixed(days["median"], 0), most, standing["days"]])
-    work = (
-        f"drive {short(spent['drive_hours'] + spent['load_hours'], 1)}, bench"
-        f" {short(spent['bench_hours'], 1)}, clean and sell {short(spent['clean_sell_hours'], 1)}"
-    )
+    drive, bench = spent["drive_hours"] + spent["load_hours"], short(spent["bench_hours"], 1)
+    work = f"drive {short(drive, 1)}, bench {bench}"
+    work += f", clean and sell {short(spent['clean_sell_hours'], 1)}"
     if spent["comeback_hours"] >= 0.05:
         work += f", comebacks {short(spent['comeback_hours'], 1)}"
     rows.append(["Your time", hours(answer["hours"]), work, standing["hours"]])

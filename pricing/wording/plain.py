@@ -71,8 +71,7 @@ def to_limit(value: float) -> float:
 
 
 def down(value: float) -> float:
-    """The most to pay as it is shown: rounded down, to 5 from 20 up, else to 1:
-    what they must pay to the dollar. Verdicts are made
+    """The most to pay as it is shown: rounded down, to 5 from 20 up, else to 1. Verdicts are made
     from this number, so that nobody reads PASS at 49 beside "pay up to 50".
 
     >>> [down(52.3), down(48.6), down(3.9), down(-30.2)]
@@ -155,10 +154,8 @@ def sentence(text: str) -> str:
     """
     while text and text[len(text) - 1] in ". ":
         text = text[0 : len(text) - 1]
-    if not text:
-        return ""
-    end = "" if text[len(text) - 1] in "?!" else "."
-    return f"{text[0].upper()}{text[1:]}{end}"
+    end = "" if not text or text[len(text) - 1] in "?!" else "."
+    return f"{text[0:1].upper()}{text[1:]}{end}"
 
 
 def names(words: list[str]) -> str:
@@ -233,8 +230,7 @@ def text(name: str, title: str, lines: list[str]) -> dict[str, Any]:
 def added(
     terms: list[list[Any]], total: float, said: str, place: dict[str, Any]
 ) -> list[list[str]]:
-    """Amounts as printed, and the total as printed elsewhere: what rounding makes of them is a row
-    of its own, so that what is read adds up.
+    """Amounts as printed, the total as printed elsewhere, and what rounding makes of them as a row.
 
     >>> added([["sale", 99.6], ["drive", -0.3]], 95, "most", {"sign": "$"})
     [['sale', '$100'], ['rounding', '-$5'], ['= most', '$95']]

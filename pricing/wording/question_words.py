@@ -5,12 +5,9 @@ from typing import Any
 from pricing.wording.plain import money, short
 
 PRICES = {
-    "parts": "parts",
-    "price": "sells for",
-    "helper": "helper",
-    "offered": "bid",
+    "parts": "parts", "price": "sells for", "helper": "helper", "offered": "bid",
     "asked_now": "listed at",
-}
+}  # fmt: skip
 
 
 def said_back(
@@ -59,13 +56,8 @@ def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
     parts = []
     wants = known.get("their_price")
     if wants is not None:
-        parts.append(
-            f"wants {money(wants, place)}"
-            if wants > 0
-            else "free"
-            if wants == 0
-            else f"they pay you {money(-wants, place)}"
-        )
+        pays = "free" if wants == 0 else f"they pay you {money(-wants, place)}"
+        parts.append(f"wants {money(wants, place)}" if wants > 0 else pays)
     for name, words in PRICES.items():
         if known.get(name) is not None:
             parts.append(f"{words} {money(known[name], place)}")

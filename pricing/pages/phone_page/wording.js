@@ -146,11 +146,8 @@ const plain_words = (() => {
     while ((py.truth(text) && (py.has(text[(py.len(text) - 1)], ". ")))) {
       text = text.slice(0, (py.len(text) - 1));
     }
-    if (!py.truth(text)) {
-      return "";
-    }
-    end = ((py.has(text[(py.len(text) - 1)], "?!")) ? "" : ".");
-    return `${text[0].toUpperCase()}${text.slice(1)}${end}`;
+    end = ((!py.truth(text) || (py.has(text[(py.len(text) - 1)], "?!"))) ? "" : ".");
+    return `${text.slice(0, 1).toUpperCase()}${text.slice(1)}${end}`;
   }
   function names(words) {
     if ((py.len(words) < 2)) {
@@ -305,9 +302,10 @@ const lot_words = (() => {
   const { down, money, most_to_pay, names, need, reminders, sentence, table } = plain_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
-    let all_read, cautions, dangers, i, lead, lot, one, read, row, rows, said;
+    let all_read, cautions, dangers, each, i, lead, lot, one, read, row, rows, said, take;
     lot = answer["lot"];
-    rows = py.range(py.len(lot["each"])).map((i) => (_row(lot["each"][i], py.add(i, 1), (py.has(py.add(i, 1), lot["take"])), place)));
+    [each, take] = [lot["each"], lot["take"]];
+    rows = py.range(py.len(each)).map((i) => (_row(each[i], py.add(i, 1), (py.has(py.add(i, 1), take)), place)));
     dangers = answer["dangers"];
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
     lead = py.each(rows).map((row) => (`${row[0]}: ${row[1]}`));
@@ -403,11 +401,12 @@ const question_words = (() => {
     return parts;
   }
   function _known(known, place) {
-    let flights, floors, name, parts, unit, wants, words, work;
+    let flights, floors, name, parts, pays, unit, wants, words, work;
     parts = [];
     wants = py.get(known, "their_price");
     if ((!py.nil(wants))) {
-      parts.push(((wants > 0) ? `wants ${money(wants, place)}` : ((wants === 0) ? "free" : `they pay you ${money(-wants, place)}`)));
+      pays = ((wants === 0) ? "free" : `they pay you ${money(-wants, place)}`);
+      parts.push(((wants > 0) ? `wants ${money(wants, place)}` : pays));
     }
     for ([name, words] of Object.entries(PRICES)) {
       if ((!py.nil(py.get(known, name)))) {
@@ -545,7 +544,7 @@ const offer_words = (() => {
     return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: py.add(unsure, at_door), ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(8, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
   }
   function decision(answer, place) {
-    let advice, first, most, pay, start, theirs;
+    let advice, begin, first, most, no_more, pay, start, theirs;
     [most, theirs] = [answer["pay_up_to"], answer["their_price"]];
     advice = answer["advice"];
     if (((py.has("their_price", waits(answer))) && (py.nil(theirs)))) {
@@ -561,7 +560,8 @@ const offer_words = (() => {
         start = ` Offer ${((first < 1) ? "nothing" : money(first, place))} first;`;
       }
       pay = (py.truth(start) ? "pay" : " Pay");
-      return ["go", `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay} up to ${most_to_pay(most, place)}.`];
+      begin = `GO GET IT.${start}${(py.truth(start) ? " " : "")}${pay}`;
+      return ["go", `${begin} up to ${most_to_pay(most, place)}.`];
     }
     if ((py.eq(advice, IF_FREE))) {
       return ["if", `ONLY IF FREE: ${reason(answer)}.`];
@@ -570,7 +570,8 @@ const offer_words = (() => {
       return ["pass", `PASS unless they pay you ${money(-down(most), place)}: ${reason(answer)}.`];
     }
     if (((most >= 5) && (!py.nil(theirs)))) {
-      return ["pass", `PASS at ${money(theirs, place)}. Pay up to ${most_to_pay(most, place)}, no more.`];
+      no_more = `Pay up to ${most_to_pay(most, place)}, no more.`;
+      return ["pass", `PASS at ${money(theirs, place)}. ${no_more}`];
     }
     return ["pass", `PASS: ${reason(answer)}.`];
   }
@@ -647,13 +648,14 @@ const offer_words = (() => {
     return ` (${least} elsewhere)`;
   }
   function _sells(answer, place) {
-    let fix, sold;
+    let fix, most, sold;
     sold = answer["price"];
     fix = `you fix ${percent(answer["fix_chance"])}.`;
     if ((py.eq(sold["low"], sold["high"]))) {
       return `Fixed, it sells for ${limit(sold["median"], place)}; ${fix}`;
     }
-    return `Fixed: ${limit(sold["median"], place)}, most sell for ${spread(sold["low"], sold["high"], place)}; ${fix}`;
+    most = `most sell for ${spread(sold["low"], sold["high"], place)}`;
+    return `Fixed: ${limit(sold["median"], place)}, ${most}; ${fix}`;
   }
   function _first_question(answer, place) {
     let ends, one, ranked, said, told;
@@ -702,9 +704,10 @@ const offer_words = (() => {
     return ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
   }
   function chances(answer, place) {
-    let before, curb, most, said, wanted;
-    wanted = money(place["hourly_target"], place);
-    said = [`Chance you lose money: ${percent(answer["chance_of_loss"])}. Chance you make ${wanted} an hour: ${percent(answer["chance_of_target"])}.`];
+    let before, chance, curb, lose, most, said, wanted;
+    [wanted, chance] = [money(place["hourly_target"], place), percent(answer["chance_of_target"])];
+    lose = `Chance you lose money: ${percent(answer["chance_of_loss"])}.`;
+    said = [`${lose} Chance you make ${wanted} an hour: ${chance}.`];
     [curb, most] = [answer["at_curb_pay_up_to"], answer["pay_up_to"]];
     before = answer["before_drive_pay_up_to"];
     if ((before < most)) {
@@ -717,7 +720,7 @@ const offer_words = (() => {
     return said;
   }
   function _picture(answer, place) {
-    let marks, most, sold, theirs;
+    let ends, marks, most, sold, theirs;
     [most, sold] = [answer["pay_up_to"], answer["price"]];
     marks = [mark("disc", sold["median"], "sells for", limit(sold["median"], place))];
     if ((most < 0)) {
@@ -729,15 +732,11 @@ const offer_words = (() => {
     if ((!py.nil(theirs))) {
       marks.push(mark("square", theirs, "they want", money(theirs, place)));
     }
-    return _line(sold["low"], sold["high"], marks, place);
-  }
-  function _line(low, high, marks, place) {
-    let ends;
-    ends = [limit(low, place), limit(high, place)];
-    return { ["low"]: low, ["high"]: high, ["marks"]: marks, ["ends"]: ends };
+    ends = [limit(sold["low"], place), limit(sold["high"], place)];
+    return { ["low"]: sold["low"], ["high"]: sold["high"], ["marks"]: marks, ["ends"]: ends };
   }
   function _sections(answer, place) {
-    let because, door, hour, one, rows, sections, terms, tests, title;
+    let because, door, heads, hour, one, rows, sections, terms, tests, title;
     sections = [facts(_numbers(answer, place)), text("chances", "", chances(answer, place))];
     if (py.truth(answer["ask_first"])) {
       sections.push(ask_first(answer["ask_first"], place));
@@ -745,7 +744,8 @@ const offer_words = (() => {
     sections = py.more(sections, likely(answer["repairs"], place));
     if (py.truth(answer["by_year"])) {
       rows = py.each(answer["by_year"]).map((one) => ([String(one["made"]), limit(one["price"], place), most_to_pay(one["pay_up_to"], place)]));
-      sections.push(table("by_year", "By the year it was made", ["made", "sells for", "pay up to"], rows));
+      heads = ["made", "sells for", "pay up to"];
+      sections.push(table("by_year", "By the year it was made", heads, rows));
     }
     hour = `your hours at ${money(place["hour_worth"], place)}`;
     if (!py.truth(place["hour_told"])) {
@@ -771,20 +771,30 @@ const offer_words = (() => {
   }
   function _asked(one, place) {
     let told;
-    return { ["question"]: sentence(one["question"]), ["worth"]: `knowing is worth ${limit(one["worth"], place)}`, ["field"]: one["name"], ["answers"]: ranked_answers(one).map((told) => ({ ["label"]: told["answer"], ["said"]: may_pay(told["pay_up_to"], place), ["value"]: told["value"] })) };
+    return { ["question"]: sentence(one["question"]), ["worth"]: `knowing is worth ${limit(one["worth"], place)}`, ["field"]: one["name"], ["answers"]: ranked_answers(one).map((told) => (_press(told, place))) };
+  }
+  function _press(told, place) {
+    let said;
+    said = may_pay(told["pay_up_to"], place);
+    return { ["label"]: told["answer"], ["said"]: said, ["value"]: told["value"] };
   }
   function _numbers(answer, place) {
-    let days, most, parts, rows, sells, sold, spent, standing, work;
+    let bench, chance, days, drive, ends, most, most_parts, own, parts, rows, sells, sold, spent, standing, work;
     [sold, spent, standing] = [answer["price"], answer["costs"], answer["standing"]];
-    sells = ((sold["low"] < sold["high"]) ? `most: ${spread(sold["low"], sold["high"], place)}` : "");
-    parts = spread(spent["parts_low"], spent["parts_high"], place);
-    rows = [["Fixed, it sells for", limit(sold["median"], place), sells, standing["price"]], ["Chance you fix it", percent(answer["fix_chance"]), own_fixed(answer["fixed_of"]), standing["fix"]], ["Parts, if fixed", money(spent["parts_if_fixed"], place), ((spent["parts_low"] < spent["parts_high"]) ? `most: ${parts}` : ""), standing["parts"]]];
+    ends = `most: ${spread(sold["low"], sold["high"], place)}`;
+    sells = ((sold["low"] < sold["high"]) ? ends : "");
+    most_parts = `most: ${spread(spent["parts_low"], spent["parts_high"], place)}`;
+    parts = ((spent["parts_low"] < spent["parts_high"]) ? most_parts : "");
+    [chance, own] = [percent(answer["fix_chance"]), own_fixed(answer["fixed_of"])];
+    rows = [["Fixed, it sells for", limit(sold["median"], place), sells, standing["price"]], ["Chance you fix it", chance, own, standing["fix"]], ["Parts, if fixed", money(spent["parts_if_fixed"], place), parts, standing["parts"]]];
     days = answer["days"];
     if (py.truth(days)) {
       most = `most: ${fixed(days["low"], 0)} to ${fixed(days["high"], 0)}`;
       rows.push(["Days to sell", fixed(days["median"], 0), most, standing["days"]]);
     }
-    work = `drive ${short(py.add(spent["drive_hours"], spent["load_hours"]), 1)}, bench ${short(spent["bench_hours"], 1)}, clean and sell ${short(spent["clean_sell_hours"], 1)}`;
+    [drive, bench] = [py.add(spent["drive_hours"], spent["load_hours"]), short(spent["bench_hours"], 1)];
+    work = `drive ${short(drive, 1)}, bench ${bench}`;
+    work = py.more(work, `, clean and sell ${short(spent["clean_sell_hours"], 1)}`);
     if ((spent["comeback_hours"] >= 0.05)) {
       work = py.more(work, `, comebacks ${short(spent["comeback_hours"], 1)}`);
     }
@@ -800,14 +810,15 @@ const ask_words = (() => {
   const [TAKE, COUNTER] = ["take it", "counter"];
   const TOLD = "your number";
   function view(answer, place) {
-    let bid, cautions, kind, read, said, since, taken, told, unknown, unsure, up;
+    let bid, cautions, kind, read, said, since, taken, told, unknown, unsure, up, waits;
     if (py.truth(answer["decision"])) {
       return stopped(answer, "ask");
     }
     told = decision(answer, place);
     unknown = open_said(answer, "asked_now");
     if ((unknown !== "")) {
-      told = [`WHAT IS "${unknown}": your ask now, or a bid?`, `Without it: ${told[0]}`, ...told.slice(1)];
+      waits = `WHAT IS "${unknown}": your ask now, or a bid?`;
+      told = [waits, `Without it: ${told[0]}`, ...told.slice(1)];
     }
     [up, since] = [answer["days_listed"], "Not listed yet."];
     if ((!py.nil(up))) {
@@ -844,7 +855,7 @@ const ask_words = (() => {
     return [`SAY NO to ${offered}.`, `Today, don't take under ${least}.`, ...later];
   }
   function _asks(answer, place) {
-    let ask, bid, days, drops, end, expect, least, price;
+    let ask, bid, days, drops, end, expect, least, likely, price;
     if (!py.truth(answer["plan"])) {
       price = limit(answer["clear"]["price"], place);
       days = answer["days_listed"];
@@ -864,7 +875,8 @@ const ask_words = (() => {
       return [`Else ask ${ask}: expect about ${expect}${drops}.`];
     }
     least = limit(answer["take_at_least"], place);
-    return [`ASK ${ask}.`, `It will likely sell for about ${expect}${drops}. Today, don't take under ${least}.`];
+    likely = `It will likely sell for about ${expect}${drops}.`;
+    return [`ASK ${ask}.`, `${likely} Today, don't take under ${least}.`];
   }
   function _closing(answer, place) {
     let most, sells;
@@ -915,10 +927,12 @@ const ask_words = (() => {
     return py.add(sections, beside_sections(answer, place));
   }
   function _numbers(answer, place) {
-    let most, sells, standing;
+    let ends, most, sells, standing, under;
     [sells, standing] = [answer["price_at_ask"], answer["standing"]];
-    most = ((sells["low"] < sells["high"]) ? `most: ${spread(sells["low"], sells["high"], place)}` : "");
-    return [["Will sell for", limit(sells["median"], place), most, standing["price"]], ["Buyers pay", `${py.round((answer["talked_down"] * 100))}%`, "under your last ask", standing["haggle"]]];
+    ends = `most: ${spread(sells["low"], sells["high"], place)}`;
+    most = ((sells["low"] < sells["high"]) ? ends : "");
+    under = `${py.round((answer["talked_down"] * 100))}%`;
+    return [["Will sell for", limit(sells["median"], place), most, standing["price"]], ["Buyers pay", under, "under your last ask", standing["haggle"]]];
   }
   function _sold_by(answer) {
     let days, made, rows, share;
@@ -935,15 +949,20 @@ const ask_words = (() => {
     return table("plan", "If it doesn't sell", ["from", "ask", "don't take under"], rows);
   }
   function _choices(answer, place) {
-    let a_day, after, heads, one, rows;
-    rows = py.each(answer["choices"]).map((one) => ([one["name"], money(one["ask"], place), fixed(one["days"], 0), limit(one["price"], place), money(one["left"], place)]));
+    let a_day, after, ask, heads, left, note, one, rows, sells;
+    rows = [];
+    for (one of py.each(answer["choices"])) {
+      [ask, sells, left] = [money(one["ask"], place), limit(one["price"], place), one["left"]];
+      rows.push([one["name"], ask, fixed(one["days"], 0), sells, money(left, place)]);
+    }
     a_day = money(answer["holding_cost_per_day"], place);
     after = `storage (${a_day} a day)`;
     if (py.truth(answer["spot"])) {
       after = `${a_day} a day, what a spot earns you`;
     }
     heads = ["way", "ask", "days", "sells at", "left"];
-    return [table("choices", "Fast or dear", heads, rows), text("choices_note", "", [`Left: after ${after}.`])];
+    note = text("choices_note", "", [`Left: after ${after}.`]);
+    return [table("choices", "Fast or dear", heads, rows), note];
   }
   function _pair(pair, place) {
     let better, one, rows;
@@ -960,8 +979,12 @@ const ask_words = (() => {
     return table("why", "Priced like your past sales", ["term", "money"], rows);
   }
   function _similar(answer, place) {
-    let heads, made, one, rows;
-    rows = answer["similar"].slice(0, 5).map((one) => ([`${one["unit"]} ${one["said"]}`, day_and_year(one["sold"], answer["as_of"]), money(one["price"], place), money(one["adjusted"], place)]));
+    let heads, made, one, price, rows, sold;
+    rows = [];
+    for (one of answer["similar"].slice(0, 5)) {
+      [sold, price] = [day_and_year(one["sold"], answer["as_of"]), money(one["price"], place)];
+      rows.push([`${one["unit"]} ${one["said"]}`, sold, price, money(one["adjusted"], place)]);
+    }
     heads = ["unit", "on", "sold for", "= this unit today"];
     made = table("similar", "Your sales that count most", heads, rows);
     made["units"] = answer["similar"].slice(0, 5).map((one) => (one["unit"]));
