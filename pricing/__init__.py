@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 _FACE = {
     "PriceModel": "api", "fit": "api", "PriceRegressor": "regressor", "Shop": "shop",
-    "open": "shop:open_home",
+    "open": "shop",
 }  # fmt: skip
 __all__ = ["PriceModel", "PriceRegressor", "Shop", "__version__", "fit", "open"]
 
@@ -46,6 +46,7 @@ def __dir__() -> list[str]:
 def __getattr__(name: str) -> Any:
     """Load the Python face on first use: the commands must not pay for pandas."""
     if name in _FACE:
-        module, _, real = _FACE[name].partition(":")
-        return getattr(import_module(f"pricing.{module}"), real or name)
+        return getattr(
+            import_module(f"pricing.{_FACE[name]}"), {"open": "open_home"}.get(name, name)
+        )
     raise AttributeError(f"module 'pricing' has no attribute {name!r}")
