@@ -10,6 +10,7 @@ os.environ.setdefault(
 
 import shutil
 import time
+from collections import Counter
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -50,13 +51,10 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
 
 @pytest.hookimpl(trylast=True)  # after the slow ones are left out
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Those that take long come first: begun last, one of them keeps one process busy while the
-    other has nothing left. Two halves, since each of two processes begins at its own."""
-    long = [one for one in items if one.get_closest_marker("long")]
-    short = [one for one in items if not one.get_closest_marker("long")]
-    half = (len(items) + 1) // 2
-    first = long[0::2] + short[: half - len(long[0::2])]
-    items[:] = first + long[1::2] + short[half - len(long[0::2]) :]
+    """Files with tests that take long come first: begun last, one of them keeps one process busy
+    while the other has nothing left. A file stays whole: its tests share what was made for it."""
+    long = Counter(one.path for one in items if one.get_closest_marker("long"))
+    items.sort(key=lambda one: -long[one.path])
 
 
 def fill_demo_home(home: Home, as_of: date) -> None:

@@ -200,35 +200,41 @@ OUTPUTS = re.compile(r"(?<=```text\n).*?(?=^```)", re.MULTILINE | re.DOTALL)
 CUT = "…"
 
 
-def with_outputs(text: str) -> str:
-    """README.md with what its commands print today, in a documents folder of their own; a block that
-    ends in … keeps as many lines as it had."""
-    with tempfile.TemporaryDirectory() as folder:
-        shell = {**os.environ, "HOME": folder, "PYTHONPATH": str(ROOT)}
+def with_outputs(text: str, shell: dict[str, str]) -> str:
+    """README.md with what its commands print today of the demo that was made under HOME of that
+    environment; a block that ends in … keeps as many lines as it had."""
 
-        def run(*arguments: str) -> list[str]:
-            words = [sys.executable, "-m", "pricing", *arguments]
-            done = subprocess.run(
-                words, cwd=folder, env=shell, capture_output=True, text=True, check=True
-            )
-            return done.stdout.splitlines()
+    def anew(block: re.Match[str]) -> str:
+        out = []
+        for part in re.split(r"^(?=\$ )", block[0], flags=re.MULTILINE)[1:]:
+            command, *old = part.splitlines()
+            said = printed(shlex.split(command)[2:], shell)
+            cut = bool(old) and old[-1] == CUT
+            out += [command, *(said[: len(old) - 1] if cut else said), *([CUT] if cut else [])]
+        return "\n".join([*out, ""])
 
-        run("demo")
+    return OUTPUTS.sub(anew, text)
 
-        def anew(block: re.Match[str]) -> str:
-            out = []
-            for part in re.split(r"^(?=\$ )", block[0], flags=re.MULTILINE)[1:]:
-                command, *old = part.splitlines()
-                said = run(*shlex.split(command)[2:])
-                cut = bool(old) and old[-1] == CUT
-                out += [command, *(said[: len(old) - 1] if cut else said), *([CUT] if cut else [])]
-            return "\n".join([*out, ""])
 
-        return OUTPUTS.sub(anew, text)
+def printed(words: list[str], shell: dict[str, str]) -> list[str]:
+    """The lines that a command prints."""
+    done = subprocess.run(
+        [sys.executable, "-m", "pricing", *words],
+        cwd=shell["HOME"],
+        env=shell,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout.splitlines()
 
 
 if __name__ == "__main__":
     readme = ROOT / "README.md"
-    readme.write_text(with_outputs(readme.read_text(encoding="utf-8")), encoding="utf-8")
+    with tempfile.TemporaryDirectory() as folder:
+        person = {**os.environ, "HOME": folder, "PYTHONPATH": str(ROOT)}
+        printed(["demo"], person)
+        text = with_outputs(readme.read_text(encoding="utf-8"), person)
+    readme.write_text(text, encoding="utf-8")
     for name, make in PAGES.items():
         (DOCS / f"{name}.md").write_text(make(), encoding="utf-8")

@@ -270,9 +270,20 @@ def in_a_home(work: Callable[[Path, Path], Any]) -> Any:
         return work(Path(one) / "home", Path(two))
 
 
-if __name__ == "__main__":
-    made = in_a_home(lambda demo, folder: schemas(by_schema(answers(demo, folder, (1, 3, 4)))))
-    FOLDER.mkdir(exist_ok=True)
-    for name, schema in made.items():
+def main(
+    folder: Path = FOLDER, seeds: tuple[int, ...] = (1, 3, 4), step: int = 1
+) -> dict[str, list[dict[str, Any]]]:
+    """Write the forms of the answers, and give these; fewer see fewer of the fields that may be
+    blank."""
+    found: dict[str, list[dict[str, Any]]] = in_a_home(
+        lambda demo, work: by_schema(answers(demo, work, seeds, step))
+    )
+    folder.mkdir(exist_ok=True)
+    for name, schema in schemas(found).items():
         text = json.dumps(schema, ensure_ascii=False, indent=1)
-        (FOLDER / f"{name}.json").write_text(text + "\n", encoding="utf-8")
+        (folder / f"{name}.json").write_text(text + "\n", encoding="utf-8")
+    return found
+
+
+if __name__ == "__main__":
+    main()

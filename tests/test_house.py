@@ -31,6 +31,18 @@ def test_every_measure_is_held(counted: tuple[dict[str, float], dict[str, list[s
     assert set(counted[0]) == set(house.held())
 
 
+def test_the_script_prints_every_measure_and_what_it_counts(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """`python tests/house.py --names`, as the contributor guide prints it."""
+    house.main("--names")
+    said = capsys.readouterr().out
+
+    measures, listed = house.house()
+    assert all(f"{name:26}{value:10,.5g}" in said for name, value in measures.items())
+    assert all(f"  {one}\n" in said for found in listed.values() for one in found)
+
+
 # A small house with one of everything, counted by hand.
 SAMPLE = """
 # why

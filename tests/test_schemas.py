@@ -12,7 +12,6 @@ import click
 import make_schemas
 import pytest
 
-from pricing.basis.home import Home
 from pricing.basis.version import __version__
 from pricing.cli import COMMANDS, group
 
@@ -24,11 +23,16 @@ KEPT = {
 
 
 @pytest.fixture(scope="module")
-def told(
-    demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory
-) -> dict[str, list[dict[str, Any]]]:
-    folder = tmp_path_factory.mktemp("answers")
-    return make_schemas.by_schema(make_schemas.answers(demo_home_once.path, folder, (2,), 10))
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where the script writes its forms here."""
+    return tmp_path_factory.mktemp("forms")
+
+
+@pytest.fixture(scope="module")
+def told(written: Path) -> dict[str, list[dict[str, Any]]]:
+    """The answers of `python tests/make_schemas.py`, asked other questions than the kept forms
+    were made of."""
+    return make_schemas.main(written, (2,), 10)
 
 
 def every_form() -> set[str]:
@@ -61,6 +65,19 @@ def test_every_answer_has_its_form(told: dict[str, list[dict[str, Any]]]) -> Non
             wrong = [f"{name}: {one.json_path}: {one.message}" for one in judge.iter_errors(answer)]
             assert not wrong, wrong[:5]
             assert set(STAMP) <= set(answer) and answer["version"] == __version__
+
+
+@pytest.mark.long
+def test_the_script_writes_a_form_for_each_that_its_answers_have(
+    told: dict[str, list[dict[str, Any]]], written: Path
+) -> None:
+    jsonschema = pytest.importorskip("jsonschema")
+    made = {path.stem: json.loads(path.read_text("utf-8")) for path in written.glob("*.json")}
+    assert set(made) == set(KEPT)
+    for name, answers in told.items():
+        judge = jsonschema.Draft202012Validator(made[name])
+        assert all(judge.is_valid(answer) for answer in answers), name
+        assert set(made[name]["properties"]) <= set(KEPT[name]["properties"]), name
 
 
 @pytest.mark.long
