@@ -1,9 +1,5 @@
 """One pass over the units: a function of each block, its results added in pairs in the order of the
-blocks. Whoever runs it, the same numbers.
-
-A fit needs nothing of the units but such passes, so that they may be one table, blocks of a file,
-or parts of a data set on other machines.
-"""
+blocks, whoever runs it: so they may be one table, blocks of a file, or parts on other machines."""
 
 from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
@@ -47,8 +43,7 @@ def tree(parts: Iterable[T], add: Callable[[T, T], T]) -> T | None:
 
 
 def over(blocks: Units | Iterable[Units]) -> Fold:
-    """Passes over a table, or over blocks of one that can be gone through again (a list, not a
-    generator), one after the other."""
+    """Passes over a table, or over blocks of one that can be gone through again (a list)."""
     parts = [blocks] if isinstance(blocks, Units) else blocks
 
     def fold(of: Callable[[Units], T], add: Callable[[T, T], T]) -> T:

@@ -1,5 +1,4 @@
-"""The record as it stood on a day: what came later is blank, so that no estimate as of that day can
-see it."""
+"""The record as it stood on a day: what came later is blank, so that no estimate can see it."""
 
 from datetime import date
 

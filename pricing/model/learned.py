@@ -25,14 +25,10 @@ FOUR_IN_FIVE = 1.2816  # normal
 
 @frozen
 class Learned:
-    """One thing that moves the price.
-
-    kind: "year", "condition", "feature", "maker", "sold_where", "trend"; what: in words; of: the
-    type it is told for;
-    percent, low, high: change of the price in percent, four in five between; money: at the price of
-    that type;
-    removed: share of the doubt before any sale that own sales removed, 0-1.
-    """
+    """One thing that moves the price. kind: "year", "condition", "feature", "maker", "sold_where",
+    "trend"; of: the type it is told for; percent, low, high: change in percent, four in five
+    between; money: at the price of that type; removed: share of the doubt before any sale that own
+    sales removed."""
 
     kind: str
     what: str
@@ -47,8 +43,7 @@ class Learned:
 def _pairs(
     model: PriceNumbers, base: Mapping[str, Any], most: int
 ) -> list[tuple[str, str, Mapping[str, Any], Mapping[str, Any], float]]:
-    """(kind, in words, a unit, the one it is set against, how many times the step lies between
-    them): each tells what one step is worth."""
+    """(kind, in words, a unit, the one it is set against, steps between them)."""
     age = float(base["age"])
     older, newer = {**base, "age": age + 2.5}, {**base, "age": max(age - 2.5, 0.0)}
     grades = [grade for grade in CONDITIONS if grade != "good"]
@@ -71,8 +66,7 @@ def _pairs(
 
 
 def learned(model: PriceNumbers, day: float, most: int = 6) -> list[Learned]:
-    """What a year, a grade, each common feature and maker, and a year of time are worth, at most so
-    many of each kind; at 0 sales, what is assumed."""
+    """What a year, a grade, common features and makers, and a year of time are worth."""
     commonest = max(model.types, key=lambda name: (model.types[name], name), default="")
     age = model.usual_age.get(commonest, MIDDLE_AGE)
     base = {"type": commonest, "age": age, "condition": "good"}
@@ -97,8 +91,7 @@ def learned(model: PriceNumbers, day: float, most: int = 6) -> list[Learned]:
 
 
 def _words(model: PriceNumbers, column: str) -> list[str]:
-    """Levels of a column that some sale says, those that say most about the price (largest
-    coefficient against its doubt) first."""
+    """Levels of a column that some sale says, those that say most about the price first."""
     encoding = model.encoding
     position, found = 0, []
     for block in encoding.blocks:

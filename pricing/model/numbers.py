@@ -1,8 +1,4 @@
-"""Numbers as JSON and back, checked at the door: names, sizes, finite values, bounds.
-
-A model file is data that anybody could have changed, so nothing in it is trusted before it was
-checked here.
-"""
+"""Numbers as JSON and back, checked at the door: a model file is data that anybody could change."""
 
 from collections.abc import Mapping
 from typing import Any
@@ -11,13 +7,11 @@ import numpy as np
 
 
 class Damaged(ValueError):
-    """A model file does not hold what its schema says; the loader turns this into a sentence with
-    the file's name."""
+    """A model file does not hold what its schema says; the loader names the file."""
 
 
 def plain(value: Any) -> Any:
-    """Arrays to nested lists, numpy scalars to Python numbers, mappings and sequences in depth. NaN
-    and infinities are our own bug."""
+    """Arrays to lists, numpy scalars to numbers, in depth; NaN and infinity are our own bug."""
     if isinstance(value, np.ndarray):
         return value.tolist()
     if isinstance(value, np.generic):
@@ -44,8 +38,7 @@ def array(
     low: float = -1e12,
     high: float = 1e12,
 ) -> np.ndarray:
-    """A float array, every value finite and within [low, high]; -1 in `shape` leaves that length
-    free."""
+    """A float array, every value finite and within [low, high]; -1 leaves a length free."""
     try:
         values = np.array(data.get(name), dtype=float)
     except (TypeError, ValueError) as error:

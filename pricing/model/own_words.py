@@ -61,8 +61,7 @@ def own_words(settings: Settings, known: Words) -> dict[str, dict[str, Any]]:
 
 
 def _by_words(types: Mapping[str, str]) -> dict[str, str]:
-    """A type's name by its words in any order, and by each word that no other type of one's own
-    has."""
+    """A type's name by its words in any order, and by each word that no other own type has."""
     found = {" ".join(sorted(said.split())): name for said, name in types.items()}
     words_of = {said: set(said.split()) for said in types}
     for said, name in types.items():

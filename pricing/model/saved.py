@@ -37,13 +37,10 @@ _HEAD = re.compile(rb'\{"schema":(\d{1,9}),"sha256":"([0-9a-f]{64})","body":')
 
 @frozen
 class Saved:
-    """Everything an answer needs.
-
-    record: hash of the record it was learned from, settings: of the settings; similar: recent
-    sales, newest last;
-    words: the person's own words by column, commonest first, for completing what is typed;
-    spot_a_day: what a spot earns a day, money; ads: of others, as `similar`, the asks as prices.
-    """
+    """Everything an answer needs. record: hash of the record it was learned from, settings: of the
+    settings; similar: recent sales, newest last; words: the person's own by column, commonest
+    first; spot_a_day: what a spot earns a day, money; ads: of others, as `similar`, the asks as
+    prices."""
 
     path: Path
     number: int
@@ -60,8 +57,7 @@ class Saved:
     ads: Sequence[Mapping[str, Any]] = ()
 
     def open_units(self) -> list[dict[str, Any]]:
-        """The units that had not ended at the fit, as row dicts. Raises Refused where that file is
-        damaged or missing."""
+        """The units that had not ended at the fit, as row dicts. Refused where that is damaged."""
         path = self.path.with_name(f"{self.path.stem}-open.json")
         body, digest = _read(path)
         if digest != self.open_sha256:
@@ -92,8 +88,7 @@ class NewNumbers:
 
 
 def save(home: Home, new: NewNumbers) -> Path:
-    """Write the next number and return its path. The units file goes first: a model without it
-    never exists."""
+    """Write the next number; the units first, so that no model is without them. Its path."""
     open_file, open_digest = _sealed({"units": list(new.open_units)})
     body = {
         "as_of": new.as_of.isoformat(),
@@ -124,8 +119,7 @@ def save(home: Home, new: NewNumbers) -> Path:
 
 
 def load(home: Home) -> Saved:
-    """The fitted numbers with the highest number. Raises Refused, with the way out, where there are
-    none or they are not whole."""
+    """The fitted numbers with the highest number. Raises Refused where none are whole."""
     found = _numbers(home)
     if not found:
         what = "no record yet"
@@ -141,8 +135,7 @@ def load_file(path: Path) -> Saved:
 
 
 def _read_back(home: Home, sealed: bytes) -> None:
-    """Refuses numbers that could not be opened again, before they are written: the fit before
-    stays the one that counts."""
+    """Refuses numbers that could not be opened again, before they are written."""
     text = sealed[sealed.index(b'"body":') + len(b'"body":') : -2]
     try:
         _opened(home.models / "0.json", json.loads(text))

@@ -1,8 +1,5 @@
-"""One pass over the units: which words, numbers, days and ages there are, and the sales with the
-smallest hash of what they say. numpy only.
-
-All sales are kept up to SAMPLE, a fair sample beyond; the same in every order of the rows.
-"""
+"""One pass over the units: which words, numbers, days and ages there are, and a fair sample of the
+sales (the smallest hashes of what they say; all up to SAMPLE), the same in every order of rows."""
 
 import math
 import zlib
@@ -33,8 +30,7 @@ LISTED = ("features", "repair")
 
 @dataclass
 class Seen:
-    """What one pass over the units found. words: how many sold units say each word; numbers: lowest
-    and highest of each number;
+    """What one pass found. words: how many sold units say each word; numbers: lowest and highest;
     sample: the sold units with the smallest hashes, in their order, with their days."""
 
     n: int = 0
@@ -53,12 +49,9 @@ class Seen:
 
 
 def sold_rows(units: Units, as_of: date) -> tuple[np.ndarray, np.ndarray]:
-    """Rows that are sales by `as_of`, and their days. A sale has a price above 0, and the outcome
-    sold, or none but a day it was sold.
-
-    The day is the day sold, else listed, else got, else `as_of`; a table without a sold column
-    holds sales only.
-    """
+    """Rows that are sales by `as_of` (a price above 0, and the outcome sold, or none but a day
+    sold), and their days: sold, else listed, got, `as_of`; a table without a sold column holds
+    sales only."""
     # Without an outcome a day sold makes a sale; a table that has no such column is a list of sales
     # (the Python face takes those).
     end = float(as_of.toordinal())
@@ -144,8 +137,7 @@ def added(a: Seen, b: Seen) -> Seen:
 
 
 def _keep_sample(seen: Seen, sold: Units, days: np.ndarray, hashes: np.ndarray) -> None:
-    """The rows of the smallest hashes, so that the sample is the same however the rows came in
-    parts, in whatever order."""
+    """The rows of the smallest hashes, so that the sample is the same in any order."""
     order = np.lexsort((_owners(sold), sold.number("price"), hashes))[:SAMPLE]
     seen.hashes, seen.sample, seen.sample_days = hashes[order], sold.take(order), days[order]
 
@@ -164,12 +156,9 @@ def most_common(counts: Counter[str], most: int) -> Counter[str]:
 
 
 def row_hashes(units: Units) -> np.ndarray:
-    """A 64-bit hash of what each row says but for its price and owner, the same in every order of
-    rows and columns, shape (n,). Blank columns do not count.
-
-    Without the price, so that sales in another currency are taken in the same order; without the
-    owner, so that one person's record is read alike with the name and without.
-    """
+    """A 64-bit hash of what each row says, the same in every order of rows and columns, (n,). Not
+    of blanks; not of the price (another currency samples alike) nor the owner (with the name and
+    without)."""
     total, none = np.zeros(units.n, dtype=np.uint64), np.uint64(0)
     with np.errstate(over="ignore"):
         for name in sorted(set(units.numbers) - {"price"}):

@@ -7,9 +7,8 @@ FIRST_OF_A_YEAR = 730120.0  # 1 January 2000 as an ordinal day: months are count
 
 
 def along_the_year(table: np.ndarray, days: np.ndarray) -> np.ndarray:
-    """Value of each row on its day, (n,): the twelve numbers stand at the middle of each month, and
-    the line between them is straight, so that nothing jumps from the last day of a month to the
-    first of the next.
+    """Value of each row on its day, (n,): twelve numbers at the middle of each month, straight
+    between.
 
     table: January to December, (n, 12); days: ordinal, (n,).
 

@@ -12,6 +12,7 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
@@ -34,8 +35,8 @@ class Ads:
     """Asks of others. units: with their asks as `price`; days: when each was seen; up: h, (m,)."""
 
     units: Units
-    days: np.ndarray
-    up: np.ndarray
+    days: Array
+    up: Array
 
     @property
     def n(self) -> int:
@@ -56,7 +57,7 @@ def by_type(ads: Ads) -> dict[str, int]:
     return dict(sorted(Counter(name for name in ads.units.word("type").texts() if name).items()))
 
 
-def how_long(listed: np.ndarray, seen: np.ndarray, gone: np.ndarray) -> np.ndarray:
+def how_long(listed: Array, seen: Array, gone: Array) -> Array:
     """h of ads by their days, nan where not known.
 
     >>> how_long(np.array([0.0, np.nan]), np.array([30.0, 30.0]), np.array([np.nan, 35.0])).round(2)
@@ -68,9 +69,7 @@ def how_long(listed: np.ndarray, seen: np.ndarray, gone: np.ndarray) -> np.ndarr
     return np.asarray(np.where(np.isfinite(gone), soon, np.where(np.isfinite(up), up, 0.0)))
 
 
-def widened(
-    encoding: Encoding, sold: Units, days: np.ndarray, ads: Ads
-) -> tuple[Encoding, Rows, np.ndarray]:
+def widened(encoding: Encoding, sold: Units, days: Array, ads: Ads) -> tuple[Encoding, Rows, Array]:
     """The encoding with the blocks of b and c at its end, the rows of own sales and below them of
     the ads, and what is expected of ln ask beside the offset, (n + m,)."""
     rows = encode.read(encoding, joined([sold, ads.units]), np.concatenate([days, ads.days]))
@@ -97,7 +96,7 @@ def seen_with(seen: Seen, ads: Ads, settings: Settings, as_of: date) -> Seen:
     return added(seen, look_at(units, settings, as_of)) if ads.n else seen
 
 
-def spread_now(square: np.ndarray, weights: np.ndarray, own: np.ndarray, before: float) -> float:
+def spread_now(square: Array, weights: Array, own: Array, before: float) -> float:
     """a^2 from the squared residuals of the ads (E r^2), their weights and s_i^2, pulled to where
     it starts.
 

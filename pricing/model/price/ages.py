@@ -30,8 +30,7 @@ GRID = np.arange(OLDEST + 1, dtype=float)
 
 @frozen
 class AgeTable:
-    """Known ages counted. types, families: words of each row; grade: 0-3, -1 blank, shape (k,);
-    counts: (k, 41). start: use the starting distribution."""
+    """Known ages counted. types, families, grade (0-3, -1 blank) of each row; counts: (k, 41)."""
 
     types: tuple[str, ...]
     families: tuple[str, ...]
@@ -96,8 +95,7 @@ def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> Age
 
 
 def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:
-    """Rows whose age is blank, and their weights over GRID, shape (n_blank, 41), each
-    summing to 1."""
+    """Rows whose age is blank, and their weights over GRID, (n_blank, 41), each summing to 1."""
     blank = np.flatnonzero(~np.isfinite(units.number("age")))
     if not len(blank):
         return blank, np.zeros((0, OLDEST + 1))

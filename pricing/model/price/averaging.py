@@ -22,13 +22,10 @@ MOST_WEIGHT = 2.0  # a draw weighs at most e^2 times the middle one, so that non
 
 
 def draws(found: Estimate, count: int) -> tuple[np.ndarray, np.ndarray]:
-    """Log scales drawn around the maximum, (count, G + 1), and their weights, (count,), by the
-    marginal likelihood itself.
-
-    Always the same standard normal points, each with its mirror image and every coordinate of unit
-    variance; turned by a Cholesky root of the curvature, which moves little where the data move
-    little (eigenvectors would not).
-    """
+    """Log scales drawn around the maximum, (count, G + 1), and their weights by the marginal
+    likelihood. Always the same standard normal points and their mirror images, turned by a Cholesky
+    root of the curvature, which moves little where the data move little (eigenvectors would
+    not)."""
     likelihood, theta = found.likelihood, found.theta
     free = np.flatnonzero(likelihood.tau > 0)
     if not len(free) or count < 2:
@@ -62,8 +59,7 @@ def _direction(place: int, count: int) -> np.ndarray:
 
 
 def averaged(found: Estimate, count: int) -> Posterior:
-    """The posterior of the mixture over `count` draws; its scales and error are root mean
-    squares."""
+    """The posterior of the mixture over `count` draws; scales and error are root mean squares."""
     points, share = draws(found, count)
     likelihood = found.likelihood
     rows, group, G = likelihood.rows, likelihood.group, likelihood.n_blocks
@@ -91,8 +87,7 @@ def averaged(found: Estimate, count: int) -> Posterior:
 def _few_rows(
     likelihood: mixed.MixedLikelihood, points: np.ndarray, share: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Means (k, p) and mean covariance (p, p) of the draws:  S = sum w (D - A'A),  A = L^-1 Z D,  L
-    L' = V."""
+    """Means (k, p) and mean covariance (p, p):  S = sum w (D - A'A),  A = L^-1 Z D,  L L' = V."""
     rows, group = likelihood.rows, likelihood.group
     p = likelihood.p
     taken, means = np.zeros((p, p), order="F"), np.zeros((len(points), p))

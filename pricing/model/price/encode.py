@@ -17,6 +17,7 @@ over the ages of similar units (`model/price/ages`).
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.columns import CONDITIONS
 from pricing.basis.frozen import frozen
@@ -36,10 +37,7 @@ AGE_MARGINS = ("age line", "age since new", "age bend", "age hinges", "age steps
 @frozen
 class Margin:
     """One reading of a unit. column: the column it reads; kind: how (see `_read_margin`); labels:
-    one per number read.
-
-    values: numbers that the reading needs (knots, centre and spread, weights), meaning by kind.
-    """
+    one per number read; values: knots, centre and spread, weights, by kind."""
 
     column: str
     kind: str
@@ -49,21 +47,16 @@ class Margin:
 
 @frozen
 class ScaleBlock:
-    """Columns with one scale: the product of margins `left` and `right` (positions), of which the
-    pairs listed are kept.
-
-    term: the line of the explanation it belongs to; pairs: shape (k, 2); mean: prior means, shape
-    (k,), log points;
-    scale: prior standard deviation, log points; tau: sd of ln scale, 0 where the scale is not
-    learned.
-    """
+    """Columns with one scale: the product of margins `left` and `right` (positions), of which
+    `pairs` are kept, (k, 2). term: the line of the explanation; mean: prior means, (k,), log
+    points; scale: prior standard deviation; tau: sd of ln scale, 0 where it is not learned."""
 
     name: str
     term: str
     left: int
     right: int
-    pairs: np.ndarray
-    mean: np.ndarray
+    pairs: Array
+    mean: Array
     scale: float
     tau: float
 
@@ -80,15 +73,14 @@ class Smooth:
     margins: tuple[int, ...]
     weights: tuple[float, ...]
     length: float
-    landmarks: np.ndarray
-    turn: np.ndarray
+    landmarks: Array
+    turn: Array
 
 
 @frozen
 class TypePrior:
-    """Where a type starts: ln price at the middle age, change of ln price per five years, how sure
-    (1: as unsure as the scales say); plain: whether it is a plain word ("washer") of several kinds,
-    that no table of the person's and no usual price makes a type of its own."""
+    """Where a type starts: ln price at the middle age, its change per five years, how sure (1: as
+    unsure as the scales say); plain: whether it is a plain word ("washer") of several kinds."""
 
     family: str
     log_price: float
@@ -110,55 +102,46 @@ class Encoding:
     ages: AgeTable
     last_day: float
     spread_margins: tuple[int, ...]
-    spread_mean: np.ndarray
-    spread_sd: np.ndarray
+    spread_mean: Array
+    spread_sd: Array
 
     @property
     def n_columns(self) -> int:
         return sum(len(block.mean) for block in self.blocks)
 
     @property
-    def group(self) -> np.ndarray:
+    def group(self) -> Array:
         """Block of each column, shape (p,)."""
         return np.repeat(np.arange(len(self.blocks)), [len(block.mean) for block in self.blocks])
 
 
 @frozen
 class Rows:
-    """Units as the model reads them.
+    """Units as the model reads them. columns: (n, p); offset: ln money, with the prior means, (n,);
+    start: ln price of the type at the middle age, (n,); missing: squared length of what has no
+    column, by block, (n, G); spread: columns of the spread model, (n, q); ahead: months after the
+    last sale, (n,); age_weights: over `ages.GRID` of rows with a blank age, at rows `blank`;
+    age_slope: their starting slope, and age_partner: what each age column is multiplied by; unsaid:
+    rows whose word is blank, by the block of a word that a blank is a mixture of; loose: ln of what
+    multiplies the own error of a row that stands for part of a sale, (n,)."""
 
-    columns: shape (n, p); offset: ln money, with the prior means, shape (n,); start: ln price of
-    the type at the middle age, (n,);
-    missing: squared length of what has no column, by block, (n, G); spread: columns of the spread
-    model, (n, q);
-    ahead: months after the last sale, (n,); age_weights: weights over `ages.GRID` of rows with a
-    blank age, (n_blank, 41), at rows `blank`;
-    age_slope: their starting slope, (n_blank,), and age_partner: what each age column is multiplied
-    by, (n_blank, age columns); unsaid: rows whose word is blank, by the block of a word that a
-    blank is a mixture of (grade, tier, maker); loose: ln of what multiplies the own error of a row
-    that stands for part of a sale, (n,).
-    """
-
-    columns: np.ndarray
-    offset: np.ndarray
-    start: np.ndarray
-    missing: np.ndarray
-    spread: np.ndarray
-    ahead: np.ndarray
-    blank: np.ndarray
-    age_weights: np.ndarray
-    age_slope: np.ndarray
-    age_partner: np.ndarray
-    unsaid: Mapping[int, np.ndarray]
-    loose: np.ndarray
+    columns: Array
+    offset: Array
+    start: Array
+    missing: Array
+    spread: Array
+    ahead: Array
+    blank: Array
+    age_weights: Array
+    age_slope: Array
+    age_partner: Array
+    unsaid: Mapping[int, Array]
+    loose: Array
 
 
-def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
-    """The rows of units as of `day` (ordinal days, one or (n,)).
-
-    Complexity O(n p). Nothing about the units is checked: a blank or an unknown word only widens
-    the answer.
-    """
+def read(encoding: Encoding, units: Units, day: float | Array) -> Rows:
+    """The rows of units as of `day` (ordinal, one or (n,)), in O(n p). Nothing is checked: a blank
+    or an unknown word only widens the answer."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
     blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
     parts = [
@@ -207,7 +190,7 @@ def read(encoding: Encoding, units: Units, day: float | np.ndarray) -> Rows:
     return Rows(*told, blank, weights, slopes[blank], partner, unsaid, loose)
 
 
-def _beside(parts: Sequence[np.ndarray], n: int) -> np.ndarray:
+def _beside(parts: Sequence[Array], n: int) -> Array:
     """Columns of n rows side by side, which may be none."""
     return np.hstack(parts) if parts else np.zeros((n, 0))
 
@@ -224,19 +207,14 @@ class Open:
     mixture over the mean price of a normal law of the same mean and variance of ln price, (n,).
     """
 
-    variance: np.ndarray
-    tilt: np.ndarray
+    variance: Array
+    tilt: Array
 
 
-def left_open(
-    encoding: Encoding, rows: Rows, coefficients: np.ndarray, variances: np.ndarray
-) -> Open:
-    """Age, grade, tier and maker where they are blank: all that they move over the ages and levels
-    the unit may have.
-
-    coefficients: deviation from the prior means, and variances: what is not known of each, (p,).
-    For levels with shares p and effects b: sum p (b - mean)^2 + sum p (1 - p) variance(b).
-    """
+def left_open(encoding: Encoding, rows: Rows, coefficients: Array, variances: Array) -> Open:
+    """All that blank age, grade, tier and maker move, over the ages and levels the unit may have.
+    coefficients: deviation from the prior means, and variances of each, (p,). For levels with
+    shares p and effects b: sum p (b - mean)^2 + sum p (1 - p) variance(b)."""
     n = len(rows.offset)
     variance, log_tilt = np.zeros(n), np.zeros(n)
     if len(rows.blank):
@@ -258,9 +236,8 @@ def left_open(
     return Open(variance, np.exp(log_tilt))
 
 
-def _mixed(curves: np.ndarray, weights: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Variance of each row of `curves` under its weights, and ln of E exp(x - mean) less half the
-    variance."""
+def _mixed(curves: Array, weights: Array) -> tuple[Array, Array]:
+    """Variance of each row of `curves` under its weights; ln of E exp(x - mean) less its half."""
     # ln E e^(x - mean) of a normal law is half its variance; a mixture of levels has more or less,
     # which is the tilt of the mean price.
     apart = curves - (weights * curves).sum(1)[:, None]
@@ -268,7 +245,7 @@ def _mixed(curves: np.ndarray, weights: np.ndarray) -> tuple[np.ndarray, np.ndar
     return variance, np.log((weights * np.exp(apart)).sum(1)) - variance / 2
 
 
-def _age_curve(encoding: Encoding, rows: Rows, coefficients: np.ndarray) -> np.ndarray:
+def _age_curve(encoding: Encoding, rows: Rows, coefficients: Array) -> Array:
     """ln price by age of the rows with a blank age, shape (n_blank, 41), up to a constant each."""
     curve = rows.age_slope[:, None] * by_age.line(ages.GRID)[None, :]
     position = used = 0
@@ -316,7 +293,7 @@ def mapped(words: Coded, new: list[str]) -> Coded:
 _NO_SETTINGS = Settings()
 
 
-def _starts(encoding: Encoding, units: Units) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _starts(encoding: Encoding, units: Units) -> tuple[Array, Array, Array]:
     """ln starting price, slope per five years and doubt of each unit's type."""
     words = units.word("type")
     rows = [encoding.types.get(level, encoding.other) for level in words.levels] + [encoding.other]
@@ -324,16 +301,14 @@ def _starts(encoding: Encoding, units: Units) -> tuple[np.ndarray, np.ndarray, n
     return table[:, 0].copy(), table[:, 1], table[:, 2]
 
 
-def _square(columns: np.ndarray) -> np.ndarray:
+def _square(columns: Array) -> Array:
     return np.einsum("ij,ij->i", columns, columns)
 
 
 # ---- margins
 
 
-def _word_columns(
-    encoding: Encoding, margin: Margin, units: Units
-) -> tuple[np.ndarray, np.ndarray]:
+def _word_columns(encoding: Encoding, margin: Margin, units: Units) -> tuple[Array, Array]:
     """A column for each word of a margin; a doubt counts by how little the start is sure."""
     words = families(encoding, units) if margin.column == "family" else units.word(margin.column)
     silent = bool(margin.values) and sum(margin.values) <= 0
@@ -351,13 +326,8 @@ def _word_columns(
 
 
 def _read_margin(
-    encoding: Encoding,
-    margin: Margin,
-    units: Units,
-    days: np.ndarray,
-    blank: np.ndarray,
-    weights: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray]:
+    encoding: Encoding, margin: Margin, units: Units, days: Array, blank: Array, weights: Array
+) -> tuple[Array, Array]:
     """Columns (n, k) of one margin and the squared length of what it could not place, (n,)."""
     n, kind, none = units.n, margin.kind, np.zeros(units.n)
     if kind == "one":
@@ -397,18 +367,14 @@ def _read_margin(
     raise ValueError(kind)
 
 
-def usual_season(words: Coded, days: np.ndarray, margin: Margin) -> np.ndarray:
-    """ln of the starting price factor of the day for each unit's type, (n, 1), 0 for types without
-    one."""
+def usual_season(words: Coded, days: Array, margin: Margin) -> Array:
+    """ln of the starting price factor of the day for each unit's type, (n, 1), else 0."""
     table = np.array([*margin.values, *[0.0] * 12]).reshape(-1, 12)[words.lookup(margin.labels)]
     return along_the_year(table, days)[:, None]
 
 
-def _one_hot(
-    words: Coded, labels: tuple[str, ...], blank_is_unknown: bool
-) -> tuple[np.ndarray, np.ndarray]:
-    """0/1 columns. A blank is a level of its own where it was one in the record; where nobody ever
-    said a level, it is nothing."""
+def _one_hot(words: Coded, labels: tuple[str, ...], blank_is_unknown: bool) -> tuple[Array, Array]:
+    """0/1 columns. A blank is a level of its own where it was one in the record; else nothing."""
     place = words.lookup(labels)
     if "" in labels:
         place = np.where(words.codes < 0, labels.index(""), place)
@@ -419,11 +385,8 @@ def _one_hot(
     return columns, unknown.astype(float)
 
 
-def _many_hot(
-    words: Coded, labels: tuple[str, ...], usual: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """Columns for lists of words: whether the unit has it, less the share of units that usually
-    have it. A blank list has nothing."""
+def _many_hot(words: Coded, labels: tuple[str, ...], usual: Array) -> tuple[Array, Array]:
+    """Columns for lists of words: whether the unit has it, less the share that usually has it."""
     place = {label: index for index, label in enumerate(labels)}
     table = np.zeros((len(words.levels) + 1, len(labels)))
     unknown = np.zeros(len(words.levels) + 1)
@@ -436,20 +399,16 @@ def _many_hot(
     return (table - usual)[words.codes], unknown[words.codes]
 
 
-def _steps(
-    words: Coded, labels: tuple[str, ...], usual: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
-    """Ordered levels as steps up, labels[0] lowest: column k says "at least labels[k + 1]", less
-    its usual value, which a blank gets."""
+def _steps(words: Coded, labels: tuple[str, ...], usual: Array) -> tuple[Array, Array]:
+    """Ordered levels as steps up: column k says "at least labels[k + 1]", less its usual value."""
     rank = words.lookup(labels)
     columns = (rank[:, None] >= np.arange(1, len(labels))[None, :]).astype(float) - usual
     columns[rank < 0] = 0.0
     return columns, np.where(rank < 0, float(np.sum(usual * (1 - usual))), 0.0)
 
 
-def _number(values: np.ndarray, margin: Margin) -> tuple[np.ndarray, np.ndarray]:
-    """A number of the person's own: (x - centre) / spread, ln first where labels say so; hinges
-    above knots of that. Blank: at the centre."""
+def _number(values: Array, margin: Margin) -> tuple[Array, Array]:
+    """An own number: (x - centre) / spread, ln first where labels say so, and hinges."""
     centre, spread, low, high, *knots = margin.values
     with np.errstate(invalid="ignore", divide="ignore"):
         x = np.log(values) if margin.labels[0].startswith("ln ") else values
@@ -460,7 +419,7 @@ def _number(values: np.ndarray, margin: Margin) -> tuple[np.ndarray, np.ndarray]
     return np.maximum(x[:, None] - np.array(knots), 0.0), np.zeros(len(x))
 
 
-def _walk(before: np.ndarray, edges: np.ndarray) -> np.ndarray:
+def _walk(before: Array, edges: Array) -> Array:
     """Level over time as steps back from the last sale: column k counts the root of the months of
     step k that lie after the sale.
 
@@ -472,7 +431,7 @@ def _walk(before: np.ndarray, edges: np.ndarray) -> np.ndarray:
     return -np.sqrt(length) * (months > middle)
 
 
-def smooth_columns(smooth: Smooth, parts: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
+def smooth_columns(smooth: Smooth, parts: list[tuple[Array, Array]]) -> Array:
     """Columns of the smooth surface, shape (n, m)."""
     x = smooth_place(smooth.margins, smooth.weights, parts)
     distance = _square(x)[:, None] + _square(smooth.landmarks)[None, :] - 2 * x @ smooth.landmarks.T
@@ -480,17 +439,15 @@ def smooth_columns(smooth: Smooth, parts: list[tuple[np.ndarray, np.ndarray]]) -
 
 
 def smooth_place(
-    margins: tuple[int, ...], weights: tuple[float, ...], parts: list[tuple[np.ndarray, np.ndarray]]
-) -> np.ndarray:
+    margins: tuple[int, ...], weights: tuple[float, ...], parts: list[tuple[Array, Array]]
+) -> Array:
     """Where units stand in the space of the smooth surface, shape (n, d)."""
     return np.hstack(
         [parts[index][0] * weight for index, weight in zip(margins, weights, strict=True)]
     )
 
 
-def read_margins(
-    encoding: Encoding, units: Units, day: float | np.ndarray
-) -> list[tuple[np.ndarray, np.ndarray]]:
+def read_margins(encoding: Encoding, units: Units, day: float | Array) -> list[tuple[Array, Array]]:
     """The margins alone, for learning which products occur."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
     blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))

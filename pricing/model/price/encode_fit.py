@@ -1,9 +1,5 @@
-"""Learn from sold units how units are read: levels, knots, starting figures, landmarks, which
-products occur. numpy only.
-
-One pass over the units (`seen`), then everything from what it counted and the sales it kept, so
-that nothing depends on the order of rows.
-"""
+"""Learn from sold units how units are read: levels, knots, starting figures, landmarks, products.
+One pass over the units (`seen`), then everything from what it counted and the sales it kept."""
 
 from dataclasses import replace
 from datetime import date
@@ -66,12 +62,8 @@ def learn(
 def type_priors(
     seen: Seen, settings: Settings, use_assumed: bool
 ) -> tuple[dict[str, TypePrior], TypePrior, dict[str, float]]:
-    """Starting figures by type, for a type nobody named, and what the person's usual prices say
-    beyond the common ratio ("anchor").
-
-    Prices the person told move the prices of the other types by their common ratio: who sells
-    washers at twice our figure sells dryers so too.
-    """
+    """Starting figures by type and for a type nobody named; and what the usual prices say beyond
+    the common ratio ("anchor"): who sells washers at twice our figure sells dryers so too."""
     words, none = sorted(seen.words.get("type", {})), TypePrior("", 0.0, 0.0, 1.0)
     if not use_assumed:
         return dict.fromkeys(words, none), none, {}
@@ -113,8 +105,7 @@ def _doubt(row: assumed.AssumedType, told: bool) -> float:
 
 
 def _with_smooth(encoding: Encoding, seen: Seen, plan: LaidOut) -> Encoding:
-    """Add the smooth surface over the sample: landmarks chosen one after the other where the kernel
-    is worst explained so far."""
+    """Add the smooth surface over the sample: landmarks where the kernel is worst explained."""
     used = {index for block in encoding.blocks for index in (block.left, block.right)}
     chosen = [
         index
@@ -155,8 +146,7 @@ def _apart(margin: Margin) -> float:
 
 
 def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
-    """Rows chosen by pivoted Cholesky: the largest remaining variance first, until 1 % is left of
-    each."""
+    """Rows chosen by pivoted Cholesky: the largest remaining variance first, until 1 % is left."""
     left, rows, factors = np.diag(kernel).copy(), [], np.zeros((most, len(kernel)))
     for step in range(most):
         best = int(np.argmax(left))
@@ -169,8 +159,7 @@ def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
 
 
 def _products(encoding: Encoding, seen: Seen) -> Encoding:
-    """Fill in the pairs of each product that occur in the sample, the most frequent first where
-    there are too many."""
+    """Fill in the pairs of each product that occur in the sample, the most frequent first."""
     blocks = list(encoding.blocks)
     parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
     says = {

@@ -32,8 +32,7 @@ def as_numbers(encoding: Encoding) -> dict[str, Any]:
 
 
 def from_numbers(data: Mapping[str, Any]) -> Encoding:
-    """The record from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
-    hold."""
+    """The record from plain tables. Raises Damaged where a size, a bound or a name is wrong."""
     margins = tuple(_margin_from(row) for row in numbers.rows(data, "margins", most=2000))
     widths, smooth = [width_of(margin) for margin in margins], None
     if data.get("smooth") is not None:

@@ -1,5 +1,4 @@
-"""Why the price is what it is: every term in money, and where the uncertainty comes from. numpy
-only. The sums and the words stand in `formulas/price_terms`."""
+"""Why the price is what it is: every term in money; sums and words are `formulas/price_terms`."""
 
 from collections.abc import Iterable, Mapping, Sequence
 
@@ -17,9 +16,8 @@ from pricing.model.price.price import PriceNumbers
 @frozen
 class Behind:
     """What the terms of many units have in common as of a day. names: term of each column;
-    coefficients: prior means included; prior: these means alone, (p,) each; usual: the usual unit
-    of each type; rows: the units themselves, where they were read together.
-    """
+    coefficients: prior means included; prior: these alone, (p,) each; usual: the usual unit of each
+    type; rows: the units, where they were read together."""
 
     names: Sequence[str]
     coefficients: np.ndarray
@@ -31,8 +29,7 @@ class Behind:
 def behind(
     model: PriceNumbers, types: Iterable[str], day: float, units: Units | None = None
 ) -> Behind:
-    """What `terms` needs beside the unit itself, for units of these types; units: all of them, to
-    be read once."""
+    """What `terms` needs beside the unit, for units of these types; units: to be read once."""
     prior = np.concatenate([block.mean for block in model.encoding.blocks])
     usual = {name: encode.read(model.encoding, _usual_unit(model, name), day) for name in types}
     return Behind(
@@ -47,14 +44,9 @@ def behind(
 def terms(
     model: PriceNumbers, units: Units, day: float, common: Behind | None = None, place: int = 0
 ) -> list[tuple[str, float]]:
-    """Terms of the one unit's typical price in money: the usual price of its type first, then what
-    makes this unit differ; their sum is the answer to 0.01.
-
-    The usual unit of a type is of the usual age of your units of it, good, of no particular make,
-    without features.
-    common: `behind` of the unit's type on this day, where it is at hand already; place: of the unit
-    in its rows.
-    """
+    """Terms of the one unit's typical price in money: the usual price of its type first (usual age,
+    good, no particular make, no features), then what makes this unit differ; their sum is the
+    answer to 0.01. common: `behind` where it is at hand; place: of the unit in its rows."""
     if units.n != 1:
         raise ValueError("terms are for one unit")
     type_name = (units.word("type").texts() or [""])[0]

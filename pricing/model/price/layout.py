@@ -1,9 +1,6 @@
 """Which margins and blocks the price model has: the labelled scales, laid out over what the pass
-saw. numpy only.
-
-The scales (log points) and the figures from `basis/assumed` are starting assumptions: own
-judgement from common practice, learned away as sales grow (`mixed`).
-"""
+saw. The scales (log points) and the figures from `basis/assumed` are starting assumptions: own
+judgement from common practice, learned away as sales grow (`mixed`)."""
 
 from collections import Counter
 from collections.abc import Mapping
@@ -40,11 +37,8 @@ TIME_TAU = 0.8  # the same of trend and season
 @dataclass
 class LaidOut:
     """Margins and blocks as they are laid out. loose: no starting assumptions, all scales times
-    `wide` and free.
-
-    own: columns of ours that the person declared as attributes of their own; the blocks we would
-    make of them are left out.
-    """
+    `wide` and free. own: columns of ours that the person declared as own attributes, left out
+    here."""
 
     margins: list[Margin]
     blocks: list[ScaleBlock]
@@ -85,8 +79,7 @@ class LaidOut:
 def lay_out(
     plan: LaidOut, seen: Seen, bare: Encoding, anchors: Mapping[str, float], interactions: bool
 ) -> tuple[list[int], int]:
-    """Everything but the person's own attributes. Returns the margins of our columns that stand for
-    categories, and the line of age (-1: none)."""
+    """Everything but own attributes: margins of categories, and the line of age (-1: none)."""
     kinds = _kinds(plan, seen, bare)
     makers = _makers(plan, seen)
     has_age = "age" not in plan.own and (not plan.loose or bool(bare.ages.counts.any()))
@@ -145,8 +138,7 @@ def _kinds(plan: LaidOut, seen: Seen, bare: Encoding) -> Kinds:
 
 
 def _makers(plan: LaidOut, seen: Seen) -> Makers:
-    """Tier and maker. Without a tier the maker carries it: .10, .15 and the tiers' own sd of .145
-    make .23."""
+    """Tier and maker. Without a tier the maker carries it: .10, .15 and tiers' .145 make .23."""
     told = levels(seen, "tier")
     tiers = _with_assumed(plan, told, assumed.TIER_EFFECT)
     tier = plan.margin("tier", "word", tiers, _shares(seen, "tier", tiers))
@@ -243,8 +235,7 @@ def _products_of(
 def _with_assumed(
     plan: LaidOut, told: tuple[str, ...], start: Mapping[str, float]
 ) -> tuple[str, ...]:
-    """The levels of the record and, where starting figures count, the words that these know: a
-    feature counts for something before the first sale that says it."""
+    """The levels of the record and, where starting figures count, the words that these know."""
     return told if plan.loose else (*told, *sorted(set(start) - set(told)))
 
 
@@ -256,8 +247,7 @@ def _assumed(
 
 
 def _shares(seen: Seen, column: str, labels: tuple[str, ...]) -> tuple[float, ...]:
-    """Share of each level among the sold units that say one, two units of a level never seen
-    added: what a blank is taken for."""
+    """Share of each level among sold units, two of an unseen level added: a blank's share."""
     counts = seen.words.get(column, Counter())
     if not counts:
         return (0.0,) * len(labels)  # nobody says it: a blank leaves nothing open
@@ -266,14 +256,12 @@ def _shares(seen: Seen, column: str, labels: tuple[str, ...]) -> tuple[float, ..
 
 
 def _share(seen: Seen, column: str, word: str) -> float:
-    """Share of sold units that say the word: the starting price of a type is that of a unit with
-    the usual features."""
+    """Share of sold units that say the word: a type starts at the price with usual features."""
     return round(seen.words.get(column, Counter())[word] / (seen.n + 2.0), 6)
 
 
 def _usual_steps(seen: Seen) -> tuple[float, ...]:
-    """Share of sold units at or above each grade but the lowest, with two units of each grade
-    added: what a blank grade is taken for."""
+    """Share of sold units at or above each grade but the lowest, two of each added: a blank's."""
     counts = np.array([seen.words.get("condition", Counter())[grade] + 2.0 for grade in CONDITIONS])
     return tuple((np.cumsum(counts[::-1])[::-1] / counts.sum())[1:].tolist())
 
@@ -335,12 +323,8 @@ def walk_edges(months: float) -> tuple[float, ...]:
 
 
 def levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]:
-    """The levels kept: all, or the most frequent; a blank is a level where some sold units say it
-    and some do not.
-
-    Not so where a question leaves blank what nobody knows yet: then what it would add stays
-    unknown, as for a level never seen.
-    """
+    """The levels kept: all, or the most frequent; a blank is one where some sold units say it and
+    some do not, unless a question leaves blank what nobody knows yet: then it stays unknown."""
     counts = seen.words.get(column, Counter())
     kept = sorted(sorted(counts, key=lambda word: (-counts[word], word))[: most or MOST_LEVELS])
     if kept and seen.blanks[column] > 0 and column not in UNKNOWN_WHEN_BLANK:
@@ -351,8 +335,7 @@ def levels(seen: Seen, column: str, most: int | None = None) -> tuple[str, ...]:
 def number_values(
     seen: Seen, name: str, log: bool, quantiles: tuple[float, ...] = ()
 ) -> tuple[float, ...]:
-    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all
-    rows."""
+    """Centre, spread, lowest, highest and knots of a number, from the sample; ends from all."""
     ends = np.array(seen.numbers[name])
     values = seen.sample.number(name)
     values = values[np.isfinite(values)]
@@ -378,8 +361,7 @@ def number_values(
 
 
 def spread_margins(plan: LaidOut) -> tuple[tuple[int, ...], np.ndarray, np.ndarray]:
-    """Margins of the spread model with the means and sds of their coefficients: family, rough and
-    fair, age, blank age, own attributes."""
+    """Margins of the spread model with means and sds: family, grade, age, own attributes."""
     found: list[tuple[int, list[float], list[float]]] = []
     used = {index for block in plan.blocks for index in (block.left, block.right)}
     for index, margin in enumerate(plan.margins):

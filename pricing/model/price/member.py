@@ -23,15 +23,13 @@ from pricing.model.price.price import PriceNumbers
 
 
 def told_apart(model: PriceNumbers) -> tuple[str, ...]:
-    """The people whose own price level the fit tells apart; none where the sales name fewer than
-    two."""
+    """The people whose own price level the fit tells apart; none where fewer than two."""
     place = _place(model.encoding, "owner")
     return () if place is None else model.encoding.margins[model.encoding.blocks[place].left].labels
 
 
 def alone(model: PriceNumbers, owner: str) -> PriceNumbers:
-    """The model as `owner`'s own: it names no one, and answers as the group's does when asked as
-    that person. The model given stays as it is."""
+    """The model as `owner`'s own: it names no one, and answers as the group's for that person."""
     encoding, place = model.encoding, _place(model.encoding, "owner")
     if place is None:
         return model
@@ -60,8 +58,7 @@ def alone(model: PriceNumbers, owner: str) -> PriceNumbers:
 
 
 def without_places(model: PriceNumbers, keep: Collection[str]) -> PriceNumbers:
-    """The model without the places that units were sold at, but those in `keep`: to be sold at one
-    of the others is to be sold at a place never seen."""
+    """The model without the places that units were sold at, but those in `keep`."""
     encoding, place = model.encoding, _place(model.encoding, "sold_where")
     if place is None:
         return model
@@ -91,8 +88,7 @@ def _place(encoding: Encoding, name: str) -> int | None:
 
 
 def _without_margin(encoding: Encoding, gone: int) -> Encoding:
-    """The encoding without one margin that nothing reads any more; the positions of the later ones
-    move up."""
+    """The encoding without one margin that nothing reads any more; later positions move up."""
 
     def moved(index: int) -> int:
         return index - (index > gone)

@@ -22,6 +22,7 @@ Sources: Patterson and Thompson (1971), Biometrika 58(3), REML; Harville (1977),
 from __future__ import annotations
 
 import numpy as np
+from numpy import ndarray as Array
 from scipy.linalg import cholesky, lapack, qr, solve_triangular
 from scipy.optimize import minimize
 
@@ -34,23 +35,19 @@ LOWEST, HIGHEST = (4.5, 2.5)
 
 @frozen
 class Prior:
-    """What is assumed of the scales. scale, tau: shape (G,); tau 0 keeps a scale as it is, tau
-    infinite lets the data alone decide.
+    """What is assumed of the scales. scale, tau: (G,); tau 0 keeps a scale, infinite lets the data
+    decide; error, error_tau: of the error scale s. shared: blocks whose ln scales move together,
+    (G,) of 0/1, and by how much (sd)."""
 
-    error, error_tau: the same for the error scale s. shared: blocks whose ln scales move together,
-    shape (G,) of 0/1, and by how much (sd).
-    """
-
-    scale: np.ndarray
-    tau: np.ndarray
+    scale: Array
+    tau: Array
     error: float = 0.22
     error_tau: float = 1.0
-    shared: np.ndarray | None = None
+    shared: Array | None = None
     shared_tau: float = 0.0
 
-    def precision(self) -> np.ndarray:
-        """Inverse covariance of (ln sigma, ln s), (G + 1, G + 1); rows of scales that are kept, or
-        left to the data alone, are 0."""
+    def precision(self) -> Array:
+        """Inverse covariance of (ln sigma, ln s), (G + 1, G + 1); 0 for scales kept or free."""
         tau = np.append(self.tau, self.error_tau)
         free = np.flatnonzero((tau > 0) & np.isfinite(tau))
         together = (
@@ -69,56 +66,49 @@ class Prior:
 @frozen
 class Folded:
     """Rows after weighting, with X rotated out and, where there are more rows than columns, folded
-    into a triangle.
+    into a triangle. Z: (m, p); y: (m,); rest: what of y'y lies outside of Z's rows; n: degrees of
+    freedom left; X_X, X_Z, X_y: the rows rotated out, X upper triangular (q, q); kept: columns of X
+    that are not combinations of others; log_weights: sum of ln w."""
 
-    Z: shape (m, p); y: (m,); rest: what of y'y lies outside of Z's rows; n: degrees of freedom left
-    (rows less rank of X).
-    X_X, X_Z, X_y: the rows that were rotated out, X_X upper triangular (q, q); kept: columns of X
-    that are not combinations of others.
-    log_weights: sum of ln w.
-    """
-
-    Z: np.ndarray
-    y: np.ndarray
+    Z: Array
+    y: Array
     rest: float
     n: int
-    X_X: np.ndarray
-    X_Z: np.ndarray
-    X_y: np.ndarray
-    kept: np.ndarray
+    X_X: Array
+    X_Z: Array
+    X_y: Array
+    kept: Array
     log_weights: float
 
 
 @frozen
 class Posterior:
-    """Coefficients of (X, Z): mean (q + p,), covariance (q + p, q + p); scales (G,), error s, and
-    the value of the maximum."""
+    """Coefficients of (X, Z): mean, covariance; scales (G,), error s, value of the maximum."""
 
-    mean: np.ndarray
-    covariance: np.ndarray
-    scale: np.ndarray
+    mean: Array
+    covariance: Array
+    scale: Array
     error: float
     log_likelihood: float
 
 
 @frozen
 class Estimate:
-    """One fit: where the scales ended (theta = ln sigma …, ln s), the likelihood that was
-    maximised, and the coefficients there."""
+    """One fit: where the scales ended (theta = ln sigma …, ln s), likelihood and coefficients."""
 
     posterior: Posterior
     likelihood: MixedLikelihood
-    theta: np.ndarray
+    theta: Array
 
 
 def estimate(
-    X: np.ndarray,
-    Z: np.ndarray,
-    y: np.ndarray,
-    weights: np.ndarray,
-    group: np.ndarray,
+    X: Array,
+    Z: Array,
+    y: Array,
+    weights: Array,
+    group: Array,
     prior: Prior,
-    start: np.ndarray | None = None,
+    start: Array | None = None,
     steps: int = 60,
 ) -> Estimate:
     """Scales by marginal likelihood, then coefficients: the one function that every fit of a price
@@ -139,7 +129,7 @@ def estimate(
 
 
 def estimate_folded(
-    rows: Folded, group: np.ndarray, prior: Prior, start: np.ndarray | None = None, steps: int = 60
+    rows: Folded, group: Array, prior: Prior, start: Array | None = None, steps: int = 60
 ) -> Estimate:
     """The same from folded rows."""
     likelihood = MixedLikelihood(rows, group, prior)
@@ -147,9 +137,8 @@ def estimate_folded(
     return Estimate(posterior(rows, group, theta, value), likelihood, theta)
 
 
-def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Folded:
-    """Weight the rows, rotate X out by QR, fold where rows outnumber columns. X: (n, q), Z: (n, p),
-    y and weights: (n,)."""
+def fold(X: Array, Z: Array, y: Array, weights: Array) -> Folded:
+    """Weight the rows, rotate X (n, q) out by QR, fold where rows outnumber columns of Z (n, p)."""
     root = np.sqrt(weights)
     Xw, Zw, yw = X * root[:, None], Z * root[:, None], y * root
     n, p = Zw.shape
@@ -186,7 +175,7 @@ def fold(X: np.ndarray, Z: np.ndarray, y: np.ndarray, weights: np.ndarray) -> Fo
     return Folded(Zr[q:], yr[q:], 0.0, n - q, triangle[:q, :q], Zr[:q], yr[:q], kept, log_weights)
 
 
-def fold_sums(gram: np.ndarray, q: int, n: int, log_weights: float) -> Folded:
+def fold_sums(gram: Array, q: int, n: int, log_weights: float) -> Folded:
     """The same from the summed [X Z y]'W[X Z y], shape (q + p + 1, q + p + 1), n rows."""
     length = np.sqrt(np.diag(gram).copy())
     length[length == 0] = 1.0
@@ -198,17 +187,14 @@ def fold_sums(gram: np.ndarray, q: int, n: int, log_weights: float) -> Folded:
     return _split(_triangle(half), q, gram.shape[0] - q - 1, n, np.arange(q), log_weights)
 
 
-def _triangle(rows: np.ndarray) -> np.ndarray:
-    """R of rows = QR, shape (k, k), padded with zero rows where there are fewer rows than
-    columns."""
+def _triangle(rows: Array) -> Array:
+    """R of rows = QR, shape (k, k), padded with zero rows where rows are fewer than columns."""
     k = rows.shape[1]
     R = qr(rows, mode="r")[0][:k]
     return np.vstack([R, np.zeros((k - len(R), k))]) if len(R) < k else R
 
 
-def _split(
-    triangle: np.ndarray, q: int, p: int, n: int, kept: np.ndarray, log_weights: float
-) -> Folded:
+def _split(triangle: Array, q: int, p: int, n: int, kept: Array, log_weights: float) -> Folded:
     rest = float(triangle[q + p, q + p] ** 2)
     X_y = triangle[:q, q + p]
     return Folded(
@@ -225,10 +211,9 @@ def _split(
 
 
 class MixedLikelihood:
-    """Minus the log marginal likelihood and its gradient at theta = (ln sigma_1 … ln sigma_G, ln
-    s), for one set of folded rows."""
+    """Minus the log marginal likelihood and its gradient at theta = (ln sigma …, ln s)."""
 
-    def __init__(self, rows: Folded, group: np.ndarray, prior: Prior) -> None:
+    def __init__(self, rows: Folded, group: Array, prior: Prior) -> None:
         self.rows, self.group, self.prior = rows, group, prior
         self.n_blocks = len(prior.scale)
         self.m, self.p = rows.Z.shape
@@ -254,7 +239,7 @@ class MixedLikelihood:
                 float(rows.y @ rows.y),
             )
 
-    def __call__(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
+    def __call__(self, theta: Array) -> tuple[float, Array]:
         value, gradient = self._small(theta) if self.small else self._large(theta)
         pulled = self.precision @ (theta - self.centre)
         value += 0.5 * float((theta - self.centre) @ pulled)
@@ -263,15 +248,14 @@ class MixedLikelihood:
         gradient[self.tau == 0] = 0.0
         return value, gradient
 
-    def root(self, theta: np.ndarray) -> tuple[np.ndarray, float]:
-        """Few rows: the lower Cholesky factor of V, kept by columns, and half the log of its
-        determinant."""
+    def root(self, theta: Array) -> tuple[Array, float]:
+        """Few rows: the lower Cholesky factor of V, and half the log of its determinant."""
         V = np.zeros(self.m * self.m)
         V[self.packed] = np.exp(2 * theta[self.used]) @ self.kernels
         V[:: self.m + 1] += np.exp(2 * theta[self.n_blocks])
         return _root(V.reshape(self.m, self.m).T)
 
-    def _small(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
+    def _small(self, theta: Array) -> tuple[float, Array]:
         G, y = self.n_blocks, self.rows.y
         if not self.m:  # as many rows as columns of X: they say nothing of the scales
             return 0.0, np.zeros(G + 1)
@@ -289,7 +273,7 @@ class MixedLikelihood:
         gradient[G] = np.exp(2 * theta[G]) * (float(np.trace(inverse)) - float(a @ a))
         return value, gradient
 
-    def value(self, theta: np.ndarray) -> float:
+    def value(self, theta: Array) -> float:
         """The value alone, without the inverse where rows are few."""
         if not self.small or not self.m:
             return self(theta)[0]
@@ -298,7 +282,7 @@ class MixedLikelihood:
         apart = theta - self.centre
         return half_log + 0.5 * float(self.rows.y @ a) + 0.5 * float(apart @ self.precision @ apart)
 
-    def _large(self, theta: np.ndarray) -> tuple[float, np.ndarray]:
+    def _large(self, theta: Array) -> tuple[float, Array]:
         G, p, rows, group = self.n_blocks, self.p, self.rows, self.group
         s2 = np.exp(2 * theta[G])
         sd = np.exp(theta[:G])[group]
@@ -320,7 +304,7 @@ class MixedLikelihood:
         )
         return value, gradient
 
-    def curvature(self, theta: np.ndarray) -> np.ndarray:
+    def curvature(self, theta: Array) -> Array:
         """Average of the observed and the expected information on theta, prior added, shape (G + 1,
         G + 1): Gilmour, Thompson and Cullis (1995), Biometrics 51(4)."""
         G, rows = self.n_blocks, self.rows
@@ -353,9 +337,8 @@ class MixedLikelihood:
         return H + self.precision
 
 
-def _root(A: np.ndarray) -> tuple[np.ndarray, float]:
-    """Lower Cholesky factor of a positive definite matrix (its lower half is read), and half the
-    log of its determinant."""
+def _root(A: Array) -> tuple[Array, float]:
+    """Lower Cholesky factor of a positive definite matrix, and half the log of its determinant."""
     if not len(A):
         return A, 0.0
     L, info = lapack.dpotrf(A, lower=1, clean=1)
@@ -367,7 +350,7 @@ def _root(A: np.ndarray) -> tuple[np.ndarray, float]:
     return L, float(np.log(np.diag(L)).sum())
 
 
-def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
+def _inverse(A: Array) -> tuple[Array, float]:
     """Inverse of a positive definite matrix, and half the log of its determinant."""
     L, half_log = _root(A)
     if not len(A):
@@ -376,11 +359,8 @@ def _inverse(A: np.ndarray) -> tuple[np.ndarray, float]:
     return np.tril(inverse) + np.tril(inverse, -1).T, half_log
 
 
-def maximise(
-    likelihood: MixedLikelihood, start: np.ndarray, steps: int = 60
-) -> tuple[np.ndarray, float]:
-    """The log scales that maximise the marginal likelihood within their bounds, and the value
-    there."""
+def maximise(likelihood: MixedLikelihood, start: Array, steps: int = 60) -> tuple[Array, float]:
+    """The log scales that maximise the marginal likelihood within bounds, and the value there."""
     centre, tau, rows = likelihood.centre, likelihood.tau, likelihood.rows
     # Nothing but s to find: s^2 = rest / degrees of freedom
     if not likelihood.p and np.isinf(tau[-1]):
@@ -403,7 +383,7 @@ def maximise(
 
 
 def posterior(
-    rows: Folded, group: np.ndarray, theta: np.ndarray, log_likelihood: float = np.nan
+    rows: Folded, group: Array, theta: Array, log_likelihood: float = np.nan
 ) -> Posterior:
     """Mean and covariance of (X, Z) coefficients at given log scales.  S = D - D Z'V^-1 Z D = (Z'Z
     / s^2 + D^-1)^-1."""
@@ -426,11 +406,8 @@ def posterior(
     return Posterior(u, S, np.exp(theta[:G]), float(np.sqrt(s2)), log_likelihood)
 
 
-def with_rest(
-    rows: Folded, u: np.ndarray, S: np.ndarray, s2: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """Mean and covariance of (X, Z) from those of Z: the rows that were rotated out give b = X_X^-1
-    (X_y - X_Z u)."""
+def with_rest(rows: Folded, u: Array, S: Array, s2: float) -> tuple[Array, Array]:
+    """Mean and covariance of (X, Z) from those of Z: b = X_X^-1 (X_y - X_Z u)."""
     q = len(rows.X_y)
     if not q:
         return u, S

@@ -1,5 +1,4 @@
-"""Blocks of the person's own attributes: any data set of prices can be put through the model by
-declaring its columns. numpy only."""
+"""Blocks of own attributes: any data set of prices goes through by declaring its columns."""
 
 from itertools import combinations, product
 
@@ -16,11 +15,8 @@ def own_blocks(
     plan: LaidOut, seen: Seen, settings: Settings, ours: list[int], line: int, interactions: bool
 ) -> None:
     """The person's own attributes: lines and hinges of numbers, levels of categories, steps of
-    ordered ones, and products of each two.
-
-    ours, line: margins of our own columns that stand for categories, and the line of age (-1:
-    none); products with them are made too.
-    """
+    ordered ones, and products of each two, and with ours and line (our categories, the line of age;
+    -1: none)."""
     lines = [line] if line >= 0 and plan.loose else []
     words = list(ours if plan.loose else ours[:1])
     scale = 0.25 if plan.loose else 0.10
@@ -72,8 +68,7 @@ def _is_constant(seen: Seen, name: str, kind: str) -> bool:
 
 def _is_skewed(seen: Seen, name: str) -> bool:
     """Whether a positive number is better read by its logarithm: it spans more than a factor of
-    four, and its logarithm is less skewed than itself. Prices and mileages are; years are not.
-    The price that is to be explained is not looked at."""
+    four, and its logarithm is less skewed (prices and mileages are; years are not)."""
     low, high = seen.numbers[name]
     if high <= 4 * low:
         return False
@@ -99,8 +94,7 @@ def _is_switch(seen: Seen, name: str) -> bool:
 
 
 def _telling(plan: LaidOut, seen: Seen, margins: list[int]) -> set[int]:
-    """The margins that by themselves explain most of ln price in the sample: products of the others
-    are not worth their columns."""
+    """The margins that by themselves explain most of ln price: others make no products."""
     if len(margins) <= MOST_TELLING:
         return set(margins)
     y = np.log(seen.sample.number("price"))

@@ -39,16 +39,12 @@ MIDPOINTS = CUT[0] + (CUT[1] - CUT[0]) * (np.arange(199) + 0.5) / 199
 
 @frozen
 class PriceNumbers:
-    """Everything the answers need.
-
-    mean: deviations of the coefficients from the prior means, (p,); whole, unit: the lower triangle
-    L with S = L L' as whole numbers (p, p) times a unit for each row (p,), so that a saved model
-    reads back to the last bit;
-    scales: sd of each block, (G,); error: s; gamma: (q,); walk: sd of the level a month;
-    lift: what means and draws are multiplied by so that the mean agrees with the sales (smearing);
-    usual_age: by type, for explanations; types, families: number of sales of each; ads: of asks of
-    others, over: ln of how far these stand above what units bring.
-    """
+    """Everything the answers need. mean: deviations from the prior means, (p,); whole, unit: the
+    lower triangle L with S = L L' as whole numbers (p, p) times a unit for each row, so that a
+    saved model reads back to the last bit; scales: sd of each block, (G,); error: s; gamma: (q,);
+    walk: sd of the level a month; lift: what makes the mean agree with the sales (smearing);
+    usual_age: by type; types, families: sales of each; ads: asks of others, over: ln of how far
+    these stand above what units bring."""
 
     encoding: Encoding
     mean: np.ndarray
@@ -85,12 +81,11 @@ class PriceNumbers:
 
 @frozen
 class PriceLaw:
-    """The law of ln price of n units. center: ln money; scale: own t error scale; spread: sd of
-    what is not known, drift to the day and blanks included; prior_spread: the same before any
-    sale, blanks left out; blank: the variance that a blank age or grade leaves open; tilt: what the
-    mixture over those ages and grades does to the mean price beside a normal of that variance;
-    each (n,). cut: probabilities between which means and draws are taken.
-    """
+    """The law of ln price of n units, (n,) each. center: ln money; scale: own t error scale;
+    spread: sd of what is not known, drift and blanks included; prior_spread: before any sale,
+    blanks left out; blank: the variance that a blank age or grade leaves open; tilt: what their
+    mixture does to the mean price beside a normal of that variance; cut: probabilities between
+    which means and draws are taken."""
 
     center: np.ndarray
     scale: np.ndarray
@@ -125,8 +120,7 @@ class PriceLaw:
 
     @property
     def removed(self) -> np.ndarray:
-        """Share of the variance before any sale that own sales removed, 0-1, (n,): for the
-        standing. What a blank leaves open is no matter of sales."""
+        """Share of the variance before any sale that own sales removed, 0-1, (n,)."""
         left = self.spread**2 - self.blank
         return np.clip(1 - left / np.maximum(self.prior_spread**2, 1e-300), 0.0, 1.0)
 
@@ -157,16 +151,14 @@ Kinds = list[tuple[str, float]]  # likely kinds of a plain word, each with its s
 
 
 def likely_kinds(model: PriceNumbers, word: str) -> Kinds:
-    """The kinds that a plain word leaves open, the likeliest first, by what is usual and by own
-    sales; none for a name that stands for one kind."""
+    """The kinds that a plain word leaves open, the likeliest first; none for a name of one kind."""
     prior = model.encoding.types.get(word)
     usual = plain_kinds(word) if prior is not None and prior.plain else {}
     return open_kinds.likely(usual, {kind: n_of_type(model, kind) for kind in usual})
 
 
 def _behind(model: PriceNumbers, types: Coded) -> dict[int, Kinds]:
-    """The kinds of each plain word, by its code. Own sales under the word itself are evidence of
-    the very word."""
+    """The kinds of each plain word, by its code; own sales under it count for the very word."""
     words = [word for word in types.levels if n_of_type(model, word) == 0]
     kinds = {types.levels.index(word): likely_kinds(model, word) for word in words}
     return {
@@ -227,8 +219,7 @@ def without_blanks(law_: PriceLaw) -> PriceLaw:
 
 
 def own_variance(model: PriceNumbers, rows: Rows) -> np.ndarray:
-    """Squared scale of what separates a sale from the estimate of units like it, (n,): its own
-    error, and what its blanks and words without a column leave open."""
+    """Squared scale of what separates a sale from units like it, (n,): own error and blanks."""
     return model.error**2 * np.exp(2 * spread_of(rows, model.gamma)) + blank_variance(
         model.encoding, rows, model.mean, model.variances, model.scales
     )
@@ -237,9 +228,8 @@ def own_variance(model: PriceNumbers, rows: Rows) -> np.ndarray:
 def blank_variance(
     encoding: Encoding, rows: Rows, mean: np.ndarray, variances: np.ndarray, scales: np.ndarray
 ) -> np.ndarray:
-    """Variance of ln price that blanks and words without a column leave open in a sale, (n,). A fit
-    that took a sale of an unknown maker for one of the usual maker would call its distance error,
-    and pay for it again in every answer that leaves the maker blank."""
+    """Variance of ln price that blanks and words without a column leave open in a sale, (n,): who
+    took that distance for error would pay for it again in every answer that leaves it blank."""
     finite = np.where(np.isfinite(scales), scales, 0.0)
     return encode.left_open(encoding, rows, mean, variances).variance + rows.missing @ finite**2
 
@@ -267,8 +257,7 @@ def mean(law_: PriceLaw) -> np.ndarray:
 
 
 def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
-    """Prices at given points of (0, 1), by the inverse of the cut law: money, (n, m). points: (m,),
-    the same for all units."""
+    """Prices at points (m,) of (0, 1), by the inverse of the cut law: money, (n, m)."""
     q = quantile_table.quantile(
         law_.table,
         law_.share,
@@ -279,8 +268,7 @@ def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
 
 
 def range_of(law_: PriceLaw, coverage: float) -> tuple[np.ndarray, np.ndarray]:
-    """Low and high in money that hold a sale with probability `coverage` (0-1), corrected by
-    left-out sales; nested in coverage."""
+    """Low and high in money that hold a sale with probability `coverage`; nested."""
     low, high = ranges.half_widths(law_.ranges, law_.table, law_.share, coverage)
     return np.exp(law_.center - law_.total * low), np.exp(law_.center + law_.total * high)
 
@@ -310,8 +298,7 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
 
 
 def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:
-    """L as whole numbers (p, p) and a unit for each row (p,): each entry within 1 / (2 steps) of
-    the row's length; L L' stays positive semi-definite."""
+    """L as whole numbers and a unit for each row: L L' stays positive semi-definite."""
     unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
     return (
         np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0,
@@ -322,8 +309,7 @@ def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndar
 def with_root(
     model: PriceNumbers, encoding: Encoding, mean: np.ndarray, root: np.ndarray, scales: np.ndarray
 ) -> PriceNumbers:
-    """The model with another encoding and the coefficients N(mean, root root'), written finely.
-    root: (p, k), k >= p."""
+    """The model with another encoding and coefficients N(mean, root root'), root: (p, k)."""
     triangle = np.asarray(np.linalg.qr(root.T, mode="r")).T
     whole, unit = rounded(triangle * np.where(np.diag(triangle) < 0, -1.0, 1.0), FINE_STEPS)
     return replace(model, encoding=encoding, mean=mean, whole=whole, unit=unit, scales=scales)
@@ -344,8 +330,7 @@ def as_numbers(model: PriceNumbers) -> dict[str, Any]:
 
 
 def from_numbers(data: Mapping[str, Any]) -> PriceNumbers:
-    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
-    hold."""
+    """The model from plain tables. Raises Damaged where a size, a bound or a name is wrong."""
     encoding = encode_numbers.from_numbers(numbers.table(data, "encoding"))
     p, G = encoding.n_columns, len(encoding.blocks)
     return PriceNumbers(

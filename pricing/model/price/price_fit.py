@@ -1,5 +1,4 @@
-"""Fit the price model: sold units -> fitted numbers. The story; its steps are `encode_fit`,
-`rounds`, `sums` and the record in `price`."""
+"""Fit the price model: sold units -> fitted numbers. Its steps: `encode_fit`, `rounds`, `sums`."""
 
 from collections import Counter
 from collections.abc import Iterable
@@ -42,13 +41,9 @@ def fit_price(
     others: Ads = ads.NONE,
     **switches: bool | int | None,
 ) -> PriceNumbers:
-    """The price model of the units sold by `as_of`. units: one table, or blocks of one that can be
-    gone through again (a list, not a generator).
-
-    switches: the fields of `rounds.Switches`. With no sale at all the answer is the starting
-    figures. Nothing is refused below any number of sales. The units given are not changed.
-    others: ads of others.
-    """
+    """The price model of the units sold by `as_of`; with no sale at all, the starting figures.
+    units: one table, or blocks of one that can be gone through again (a list); switches: the fields
+    of `rounds.Switches`; others: ads of others. Nothing is refused below any number of sales."""
     fold = over(units)
     return fit_seen(look(fold, settings, as_of), fold, settings, as_of, others, **switches)[0]
 
@@ -61,12 +56,9 @@ def fit_seen(
     others: Ads = ads.NONE,
     **switches: bool | int | None,
 ) -> tuple[PriceNumbers, Units | None]:
-    """The same where the first pass was made already; further passes only where there are more
-    sales than the sample holds.
-
-    Beside the model the sales furthest from their typical price, None where the sample holds every
-    sale.
-    """
+    """The same where the first pass was made already; further passes only beyond the sample. Beside
+    the model the sales furthest from their typical price, None where the sample holds every
+    sale."""
     options = Switches(**switches)  # type: ignore[arg-type]
     # beyond the sample own sales are so many that asks of others add nothing
     told = ads.known_by(others, as_of) if seen.n == seen.sample.n else ads.NONE
@@ -92,8 +84,7 @@ def fit_seen(
 def _beside_asks(
     encoding: Encoding, seen: Seen, log_price: np.ndarray, told: Ads, options: Switches
 ) -> tuple[RoundsFound, float]:
-    """The fit of own sales and asks together, of which the own sales and the coefficients of a
-    price are kept; and ln of how far asks stand above prices."""
+    """The fit of own sales and asks together, less the asks; ln of how far these stand above."""
     wide, rows, over = ads.widened(encoding, seen.sample, seen.sample_days, told)
     both = np.concatenate([log_price, np.log(told.units.number("price"))]) - over
     whole = rounds.fit_rows(wide, rows, both, options, told.n)
@@ -111,8 +102,7 @@ def _beside_asks(
 
 
 def _with_level(encoding: Encoding, n: int, asks: int, options: Switches) -> Encoding:
-    """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2, then
-    none."""
+    """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2."""
     first = encoding.blocks[0]
     flat = (
         options.level_flat
@@ -131,8 +121,7 @@ def _with_level(encoding: Encoding, n: int, asks: int, options: Switches) -> Enc
 def _finish(
     encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: RoundsFound, seen: Seen
 ) -> PriceNumbers:
-    """Collapse the fit into the record that answers: triangle, quantile table, range factors, lift,
-    counts."""
+    """Collapse the fit into the record that answers: triangle, quantiles, ranges, lift, counts."""
     first = encoding.blocks[0]
     if not np.isfinite(first.scale):
         labelled = layout.LEVEL_SD if encoding.other.family else layout.LOOSE_SD
@@ -214,8 +203,7 @@ def _corrections(
 
 
 def _usual_ages(seen: Seen) -> dict[str, float]:
-    """Mean known age of the units of each type, one decimal: what "a year older than usual" is
-    measured from."""
+    """Mean known age of the units of each type: what "a year older than usual" starts from."""
     table = seen.ages
     if table is None:
         return {}

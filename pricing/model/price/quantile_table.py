@@ -22,16 +22,14 @@ SHARES = np.linspace(0.0, 1.0, 17)
 
 @frozen
 class QuantileTable:
-    """nu: degrees of freedom; values: shape (17, 65), the quantile at each share and logit of the
-    probability."""
+    """nu: degrees of freedom; values: (17, 65), quantiles at each share and logit."""
 
     nu: float
     values: np.ndarray
 
 
 def quantile(table: QuantileTable, share: np.ndarray, probs: np.ndarray) -> np.ndarray:
-    """Quantiles at probabilities, for each share of normal variance. share: (n,); probs: (k,) or
-    (n, k). Returns (n, k)."""
+    """Quantiles at probabilities, for each share of normal variance. probs: (k,) or (n, k)."""
     probs = np.atleast_1d(np.asarray(probs, dtype=float))
     with np.errstate(divide="ignore"):
         logit = np.clip(np.log(probs) - np.log1p(-probs), -LOGITS[-1], LOGITS[-1])

@@ -16,6 +16,7 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.model import numbers
@@ -27,11 +28,10 @@ SHRINK, SHRINK_SIDES, FLOOR_UNTIL = 60.0, 400.0, 100
 
 @frozen
 class RangeFactors:
-    """Factors on the half-width below and above at each of COVERAGES, each (101,), and how many
-    sales they rest on."""
+    """Factors on the half-width below and above at each of COVERAGES, and sales behind them."""
 
-    low: np.ndarray
-    high: np.ndarray
+    low: Array
+    high: Array
     n: int
 
 
@@ -49,15 +49,10 @@ def conformal_rank(n: int, coverage: float) -> int:
     return math.ceil((n + 1) * Fraction(repr(float(coverage))))
 
 
-def factors(
-    below: np.ndarray, above: np.ndarray, table: QuantileTable, share: float
-) -> RangeFactors:
+def factors(below: Array, above: Array, table: QuantileTable, share: float) -> RangeFactors:
     """Factors from left-out residuals over their scales: `below` those under 0 (as positive
-    numbers), `above` the others.
-
-    share: the usual share of normal variance. Beyond 20,000 sales the scores are those of a fair
-    sample of them.
-    """
+    numbers), `above` the others; share: the usual share of normal variance. Beyond 20,000 of a fair
+    sample."""
     n = len(below) + len(above)
     if n < 5:
         return NO_FACTORS
@@ -72,7 +67,7 @@ def factors(
     return RangeFactors(np.round(out[0], 6), np.round(out[1], 6), n)
 
 
-def _log_factor(scores: np.ndarray, law: np.ndarray) -> np.ndarray:
+def _log_factor(scores: Array, law: Array) -> Array:
     ordered = np.append(np.sort(scores), np.inf)
     ranks = ordered[
         [min(conformal_rank(len(scores), float(c)) - 1, len(scores)) for c in COVERAGES]
@@ -88,12 +83,9 @@ def _log_factor(scores: np.ndarray, law: np.ndarray) -> np.ndarray:
 
 
 def half_widths(
-    factors_: RangeFactors, table: QuantileTable, share: np.ndarray, coverage: float
-) -> tuple[np.ndarray, np.ndarray]:
-    """Corrected half-widths below and above in units of the summed scale, each (n,).
-
-    Never narrower than those of a lower coverage, so that ranges nest.
-    """
+    factors_: RangeFactors, table: QuantileTable, share: Array, coverage: float
+) -> tuple[Array, Array]:
+    """Corrected half-widths below and above in summed scales, (n,) each, nested in coverage."""
     upto = np.append(COVERAGES[coverage > COVERAGES], coverage)
     law = quantile(table, share, (1 + upto) / 2)
     low = np.interp(upto, COVERAGES, factors_.low) * law

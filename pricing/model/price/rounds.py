@@ -1,15 +1,13 @@
 """The rounds of a fit: scales of the blocks, weights of t errors, degrees of freedom, spread, what
-blank ages leave open, in turn.
-
-All on rows that fit in memory: every sale up to 20,000, a fair sample beyond (`model/price/sums`
-then goes through all).
-"""
+blank ages leave open, in turn, on every sale up to 20,000, a fair sample beyond (`sums` goes
+through all)."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.model.price import ads, averaging, mixed, price, spread, student
@@ -24,14 +22,11 @@ ROUNDS, DRAWS, DRAWS_UNTIL = 4, 30, 250
 
 @frozen
 class Switches:
-    """What a fit does; all on by default.
-
-    assumed: starting prices and effects of household appliances; interactions: products and the
-    smooth surface; pool: learn the scales (False keeps each at its labelled value); student,
+    """What a fit does; all on by default. assumed: starting prices and effects of household
+    appliances; interactions: products and the smooth surface; pool: learn the scales; student,
     spread: t errors, and a spread that differs between units; draws: of the scales, averaged over
     where sales are few; level_flat: do not shrink the level at all (None: as the number of sales
-    says).
-    """
+    says)."""
 
     assumed: bool = True
     interactions: bool = True
@@ -93,23 +88,22 @@ class RoundsFound:
     """What the rounds found. covariance: S, (p, p); weights: of the t errors, (n,); own: squared
     scale of each row, (n,), of which `blank` is what its blanks leave open."""
 
-    mean: np.ndarray
-    covariance: np.ndarray
-    scales: np.ndarray
+    mean: Array
+    covariance: Array
+    scales: Array
     error: float
-    gamma: np.ndarray
+    gamma: Array
     nu: float
-    weights: np.ndarray
-    own: np.ndarray
-    blank: np.ndarray
+    weights: Array
+    own: Array
+    blank: Array
     log_likelihood: float
 
 
 def fit_rows(
-    encoding: Encoding, rows: Rows, log_price: np.ndarray, options: Switches, asks: int = 0
+    encoding: Encoding, rows: Rows, log_price: Array, options: Switches, asks: int = 0
 ) -> RoundsFound:
-    """Alternate scales, weights, degrees of freedom and spread over the rows of sold units.
-    log_price: (n,). asks: so many rows at the end are asks of others (`ads`)."""
+    """Alternate scales, weights, degrees of freedom and spread. asks: rows at the end."""
     n = len(log_price)
     mine, apart = n - asks, ads.SPREAD**2  # rows of own sales; how asks of one worth differ
     q = int(is_flat(encoding) and n > 0)
@@ -167,9 +161,7 @@ def fit_rows(
     return RoundsFound(*learned, gamma, nu, weights, own, open_, found.log_likelihood)
 
 
-def left_out(
-    rows: Rows, log_price: np.ndarray, fitted: RoundsFound
-) -> tuple[np.ndarray, np.ndarray]:
+def left_out(rows: Rows, log_price: Array, fitted: RoundsFound) -> tuple[Array, Array]:
     """Residual of each sale left out of the fit, e / (1 - h), and the variance of its estimate
     with what its blanks leave open, (n,) each; h_i = w_i z_i'S z_i / s_i^2."""
     residual = log_price - rows.offset - rows.columns @ fitted.mean
@@ -179,7 +171,7 @@ def left_out(
 
 
 def reweighted(
-    encoding: Encoding, rows: Rows, log_price: np.ndarray, fitted: RoundsFound
+    encoding: Encoding, rows: Rows, log_price: Array, fitted: RoundsFound
 ) -> RoundsFound:
     """The fit with the weights and own scales of these rows renewed at its numbers."""
     open_ = price.blank_variance(

@@ -29,8 +29,7 @@ LOOKED_AT = 160
 
 @frozen
 class Similar:
-    """One past sale. sold: its day; price: what it brought; adjusted: what it says of this unit
-    today; weight: its weight in the answer; said: what it was."""
+    """One past sale. price: what it brought; adjusted: what it says here; weight: its say."""
 
     unit: str
     sold: date
@@ -76,11 +75,8 @@ def _newest(sales: Newest) -> Newest:
 
 
 def recent_rows(newest: Newest, model: PriceNumbers) -> list[dict[str, Any]]:
-    """The newest sales as they travel with the saved numbers, with what the model reads of them.
-
-    pull: w_j / s_j^2, the precision with which the sale entered, recomputed from the fitted
-    numbers.
-    """
+    """The newest sales as they travel with the saved numbers. pull: w_j / s_j^2, the precision with
+    which the sale entered, recomputed."""
     sold, days = newest.units, newest.days
     pulls = pull(model, sold, days)
     read = {margin.column for margin in model.encoding.margins}
@@ -131,8 +127,7 @@ class Looked:
 def looked_at(
     model: PriceNumbers, recent: Sequence[Mapping[str, Any]], type_name: str
 ) -> Looked | None:
-    """What `closest` needs of the past sales, the same for all units of a type; None where there is
-    no sale."""
+    """What `closest` needs of the past sales, the same for all of a type; None without a sale."""
     if not recent:
         return None
     types, other = model.encoding.types, model.encoding.other
@@ -166,12 +161,9 @@ def closest(
     looked: Looked | None = None,
     read: tuple[encode.Rows, int] | None = None,
 ) -> list[Similar]:
-    """The sales of `recent` that weigh most in the answer for the one unit as of `day`, the
-    heaviest first; none without a weight above 0.
-
-    looked: `looked_at` of the unit's type, read: the unit as the model reads it and its place
-    there, where they are at hand already.
-    """
+    """The sales of `recent` that weigh most in the answer for the unit as of `day`, the heaviest
+    first, above 0. looked, read: `looked_at` of its type, and the unit as the model reads it, if at
+    hand."""
     if unit.n != 1:
         raise ValueError("similar sales are of one unit")
     past = looked or looked_at(model, recent, (unit.word("type").texts() or [""])[0])

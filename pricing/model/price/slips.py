@@ -22,10 +22,9 @@ OLD = 30.0  # years: an age above is looked at whatever the price
 
 @frozen
 class Slip:
-    """One suspect value. row: position in the units; unit: its number; column: "price" or "age";
-    value; likely: what was probably meant, None where nothing usual explains it; expected: the
-    typical price; weight: its weight in the fit, 1 for a plain sale.
-    """
+    """One suspect value. row: of the units; column: "price" or "age"; likely: what was probably
+    meant, or None; expected: the typical price; weight: its weight in the fit, 1 for a plain
+    sale."""
 
     row: int
     unit: str
@@ -71,8 +70,7 @@ def _weights(model: PriceNumbers, sold: Units, days: np.ndarray) -> np.ndarray:
 
 
 def _meant(model: PriceNumbers, unit: Units, day: float, now: float) -> tuple[str, float | None]:
-    """The column and the value that a usual slip would explain best; ("price", None) where none
-    does."""
+    """The column and value that a usual slip would explain best; ("price", None) for none."""
     options: list[tuple[float, str, float]] = []
     sold = float(unit.number("price")[0])
     center = price.law(model, unit, day)

@@ -7,6 +7,7 @@ Source: Lange, Little and Taylor (1989), J. Am. Stat. Assoc. 84(408).
 """
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.model.price.quantile_table_fit import t_log_density
 
@@ -16,7 +17,7 @@ STRETCH = (0.7, 0.8, 0.9, 1.0, 1.1, 1.25)
 LEARNED_FROM = 40  # sales; below, nu stays where it started
 
 
-def weights(square: np.ndarray, own: np.ndarray, nu: float | np.ndarray) -> np.ndarray:
+def weights(square: Array, own: Array, nu: float | Array) -> Array:
     """Weights of the sales, (n,). square: E r^2; own: s_i^2; nu: of all, or of each.
 
     >>> weights(np.array([0.0, 4.0]), np.array([1.0, 1.0]), 4.0).tolist()
@@ -25,11 +26,8 @@ def weights(square: np.ndarray, own: np.ndarray, nu: float | np.ndarray) -> np.n
     return (nu + 1) / (nu + square / own)
 
 
-def degrees(
-    residual: np.ndarray, known: np.ndarray, own: np.ndarray, weight: np.ndarray, nu: float
-) -> float:
-    """nu of DEGREES with the highest density of the left-out residuals, at the best of a few
-    scales; the old nu for few sales."""
+def degrees(residual: Array, known: Array, own: Array, weight: Array, nu: float) -> float:
+    """nu of DEGREES with the highest density of left-out residuals; the old nu for few."""
     n = len(residual)
     if n < LEARNED_FROM:
         return nu

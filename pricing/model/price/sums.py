@@ -38,8 +38,7 @@ NOBODY = Units(0, {}, {})
 @frozen
 class PriceSums:
     """gram: (q + p + 1, q + p + 1), upper triangle; log_weights: sum of ln w; n: sales; far: those
-    furthest from their typical price, the
-    furthest first, and apart: by how many own scales."""
+    furthest from their typical price, furthest first, and apart: by how many own scales."""
 
     gram: np.ndarray
     log_weights: float
@@ -64,8 +63,7 @@ class PriceSums:
 def sums_of(
     units: Units, encoding: Encoding, fitted: RoundsFound, as_of: date, keep_far: bool = False
 ) -> PriceSums:
-    """The sums over the sales of one block at the weights that the fit gives them. Pure: a cluster
-    runs it where the block is."""
+    """The sums over the sales of one block at the fit's weights. Pure: a cluster runs it."""
     rows, days = sold_rows(units, as_of)
     own = {margin.column for margin in encoding.margins}
     kept = {*READ_NUMBERS, *READ_WORDS, *own}
@@ -106,8 +104,7 @@ def _part(
 def refine(
     fold: Fold, as_of: date, encoding: Encoding, fitted: RoundsFound, options: Switches
 ) -> tuple[RoundsFound, Units]:
-    """Go through all sales and renew the coefficients and scales; and the sales furthest from their
-    typical price, at most MOST_FAR."""
+    """Go through all sales and renew coefficients and scales; and the furthest sales."""
     prior = scales_prior(encoding, options)
     q = int(is_flat(encoding))
     group = encoding.group[q:]

@@ -23,11 +23,8 @@ SINGLE = ("all", "age", "failed")
 @frozen
 class Effects:
     """One pooled regression, fitted. levels: block -> its words; the coefficients stand in the
-    order all, age, failed, family…, type…, fault…, pair…, step….
-
-    mean: shape (p,); cov: shape (p, p); sd: per block, the spread of a level never seen; sigma:
-    spread of one unit around its own mean.
-    """
+    order all, age, failed, family…, type…, fault…, pair…, step…; mean: (p,); cov: (p, p); sd: per
+    block, the spread of a level never seen; sigma: of one unit."""
 
     levels: Mapping[str, tuple[str, ...]]
     mean: np.ndarray
@@ -38,8 +35,7 @@ class Effects:
 
 @frozen
 class Cells:
-    """n cases to predict: words of each block, years over the middle age (0 where the age is
-    blank), whether the try failed."""
+    """n cases: words of each block, years over the middle age, whether the try failed."""
 
     family: Sequence[str]
     type: Sequence[str]
@@ -59,8 +55,7 @@ class Cells:
 
 
 def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndarray, np.ndarray]:
-    """The rows of the regression, shape (n, p), and how much of each block is not in `levels`,
-    shape (n, 5), as squared weight."""
+    """The rows of the regression, (n, p), and how much of each block is not in `levels`, (n, 5)."""
     start, place = 3, {}
     for block in BLOCKS:
         place[block] = {word: start + k for k, word in enumerate(levels[block])}
@@ -78,8 +73,7 @@ def design(levels: Mapping[str, tuple[str, ...]], cells: Cells) -> tuple[np.ndar
 
 @frozen
 class Lines:
-    """Predictions that are straight in the age: at age a the mean is mean + slope a, the variance
-    var + 2 cross a + age_var a^2, each (n,)."""
+    """Predictions straight in the age: mean + slope a, var + 2 cross a + age_var a^2, each (n,)."""
 
     mean: np.ndarray
     slope: float

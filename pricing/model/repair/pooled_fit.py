@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.formulas.bench_sums import BLOCKS
 from pricing.model.repair.pooled import Effects
@@ -31,8 +32,8 @@ def _relearn(
     sd: dict[str, float],
     start: Mapping[str, float],
     levels: Mapping[str, tuple[str, ...]],
-    mean: np.ndarray,
-    cov: np.ndarray,
+    mean: Array,
+    cov: Array,
 ) -> dict[str, float]:
     """One step of the spreads per block; single coefficients (all, age, failed) keep theirs."""
     for name, part in _groups(levels):
@@ -43,9 +44,7 @@ def _relearn(
     return sd
 
 
-def _precision(
-    sd: Mapping[str, float], levels: Mapping[str, tuple[str, ...]], p: int
-) -> np.ndarray:
+def _precision(sd: Mapping[str, float], levels: Mapping[str, tuple[str, ...]], p: int) -> Array:
     values = np.zeros(p)
     for name, part in _groups(levels):
         values[part] = 1 / max(sd[name], 1e-4) ** 2
@@ -54,9 +53,9 @@ def _precision(
 
 def pooled_linear(
     levels: Mapping[str, tuple[str, ...]],
-    rows: np.ndarray,
-    offset: np.ndarray,
-    sums: np.ndarray,
+    rows: Array,
+    offset: Array,
+    sums: Array,
     start: Mapping[str, float],
     sigma: float,
 ) -> Effects:
@@ -89,17 +88,14 @@ def pooled_linear(
 
 def pooled_logistic(
     levels: Mapping[str, tuple[str, ...]],
-    rows: np.ndarray,
-    offset: np.ndarray,
-    fixed: np.ndarray,
-    weight: np.ndarray,
+    rows: Array,
+    offset: Array,
+    fixed: Array,
+    weight: Array,
     start: Mapping[str, float],
 ) -> Effects:
     """Normal coefficients, yes or no: logit q_i = offset_i + rows_i b; mode by Newton steps,
-    covariance by Laplace, D by EM.
-
-    fixed: (n,) 1 or 0; weight: (n,) units in the cell.
-    """
+    covariance by Laplace, D by EM. fixed: (n,) 1 or 0; weight: (n,) units in the cell."""
     p = rows.shape[1]
     sd, mean = dict(start), np.zeros(p)
     for _ in range(ROUNDS):

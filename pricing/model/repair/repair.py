@@ -43,22 +43,16 @@ from pricing.model.repair.skill import NO_PEOPLE, Skill
 
 @frozen
 class RepairModel:
-    """Fitted numbers of the repairs.
-
-    needs: (fault, type, repair) -> units; found_needs: (found, repair) -> units; fixed_of: (fault,
-    type) -> (units ended, of them fixed).
-    turned_out: what was found, or the step needed -> (units ended, of them fixed).
-    zero_parts: repair -> (units fixed, of them with no part bought); zero_share: of all; waste:
-    (failed units, of them with a part wasted).
-    failed_money: type -> (failed units, sum of what they brought); failed_ratio: that by the
-    assumed scrap, pooled over types.
-    failed_hours: hours to be rid of one; comebacks: (sold, of them come back). as_is, parted:
-    (units, sum of shares of the working price).
-    bench_days: (units, sum of days from got to listed).
-    paid: type ("" is all) -> units and what was paid at nine levels, .1 to .9; miles: the usual way
-    out; heard: what is told of units on offer, per column: word -> units.
-    skill: how the people of the record differ.
-    """
+    """Fitted numbers of the repairs. needs: (fault, type, repair) -> units; found_needs: (found,
+    repair) -> units; fixed_of: (fault, type) -> (units ended, of them fixed); turned_out: what was
+    found, or the step needed -> the same; zero_parts: repair -> (units fixed, of them with no part
+    bought); zero_share: of all; waste: (failed units, of them with a part wasted); failed_money:
+    type -> (failed units, sum of what they brought); failed_ratio: that by the assumed scrap,
+    pooled; failed_hours: hours to be rid of one; comebacks: (sold, of them come back); as_is,
+    parted: (units, sum of shares of the working price); bench_days: (units, sum of days from got to
+    listed); paid: type ("" is all) -> units and what was paid at nine levels, .1 to .9; miles: the
+    usual way out; heard: what is told of units on offer, per column: word -> units; skill: how the
+    people of the record differ."""
 
     fix: Effects
     parts: Effects
@@ -93,8 +87,7 @@ class RepairModel:
 
 
 def if_not_fixed(model: RepairModel, type_name: str, settings: Settings) -> float:
-    """Money that a unit brings which was not fixed: the person's own failed units, over the scrap
-    money of the starting table."""
+    """Money that a unit brings which was not fixed: own failed units, over the table's scrap."""
     failed = model.failed_money.get(type_name, (0.0, 0.0))
     return exits.if_not_fixed(failed, scrap_money(type_name, settings), model.failed_ratio)
 
@@ -107,8 +100,7 @@ def scrap_money(type_name: str, settings: Settings) -> float:
 
 
 def comeback_share(model: RepairModel, type_name: str, family: str, settings: Settings) -> float:
-    """Share of sold units that come back: the setting where it is set, else own comebacks over the
-    starting figure (weight 20 units)."""
+    """Share of sold units that come back: as set, else own ones over the starting figure."""
     if settings.comebacks_of_100 is not None:
         return settings.comebacks_of_100 / 100
     return exits.comeback_share(type_name, family, model.comebacks)

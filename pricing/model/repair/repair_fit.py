@@ -1,5 +1,4 @@
-"""Learning the repairs: one pass that sums (`repair_sums`), then four small pooled regressions on
-the sums (`pooled_fit`)."""
+"""Learning the repairs: one pass that sums (`repair_sums`), then four small pooled regressions."""
 
 import math
 from collections import Counter, defaultdict
@@ -41,11 +40,8 @@ PAID_LEVELS = tuple(k / 10 for k in range(1, 10))
 
 
 def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) -> RepairModel:
-    """The repair model of all units, failed ones included; of none, the starting table's.
-
-    units: one table or blocks of it; as_of: units got later than this day are left out. Nothing is
-    changed.
-    """
+    """The repair model of all units, failed ones included; of none, the starting table's. units:
+    one table or blocks of it; as_of: units got later are left out."""
     fold = over(units)
     return skill_fit.with_people(
         fit_sums(fold(partial(look_at, settings=settings, as_of=as_of), added), settings),
@@ -129,8 +125,7 @@ def _turned_out(sums: RepairSums) -> dict[str, tuple[float, float]]:
 
 
 def _failed_ratio(failed_money: Mapping[str, tuple[float, float]], settings: Settings) -> float:
-    """What failed units brought by what the scrap of the table would have, pooled over types; the
-    table counts for four units."""
+    """What failed units brought by the table's scrap, pooled; the table counts for four."""
     if not failed_money:
         return 1.0
     scrap = {name: repair.scrap_money(name, settings) for name in failed_money}
@@ -151,12 +146,8 @@ def _levels(counts: Counter[float]) -> tuple[float, ...]:
 
 
 def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
-    """Log odds that move the starting chances to what the person answered: "of the last ten, how
-    many did you sell as working?"
-
-    The answer counts ten units, the starting table two: chance = (answer + 2 x the table's mean) /
-    12.
-    """
+    """Log odds that move the starting chances to "of the last ten, how many did you sell as
+    working?": chance = (answer + 2 x the table's mean) / 12."""
     if settings.sold_of_ten is None:
         return 0.0
     starts = Starts(settings)
@@ -193,8 +184,7 @@ def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:
 def _rows(
     cells: list[tuple[Cell, float]], settings: Settings, start: Mapping[str, float]
 ) -> tuple[dict[str, tuple[str, ...]], np.ndarray]:
-    """Levels of the blocks that have a spread, and the design of these cells (their weight only
-    chooses the levels)."""
+    """Levels of the blocks that have a spread, and the design of these cells."""
     steps = [steps_of(key[2]) for key, _ in cells]
     age = np.array([key[4] - assumed.MIDDLE_AGE if key[4] >= 0 else 0.0 for key, _ in cells])
     failed = np.array([float(key[3] == FAILED) for key, _ in cells])

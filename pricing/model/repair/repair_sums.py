@@ -1,9 +1,6 @@
-"""The one pass over the units that the repair model needs: everything added up by cells of words,
-so that the number of rows does not matter.
-
-Fixed: sold (not as-is), listed, returned. Not fixed: scrapped, parted, sold as-is. Units in work or
-waiting are no outcome yet.
-"""
+"""The one pass over the units that the repair model needs, added up by cells of words. Fixed: sold
+(not as-is), listed, returned. Not fixed: scrapped, parted, sold as-is. Others are no outcome
+yet."""
 
 import math
 from collections import Counter
@@ -36,14 +33,10 @@ Cell = tuple[str, str, str, int, float]  # type, fault, repair really needed, ou
 @dataclass
 class RepairSums:
     """cells: key -> units, parts known, none bought, bought, sum ln parts, squared, hours known,
-    sum ln hours, squared.
-
-    by_type: name -> type -> (units, sum, …): "sell" ln hours to clean and sell, squared; "failed
-    money"; "as-is", "parted" shares of the assumed price; the others of all types together under
-    "": "failed hours", "waste", "comebacks", "bench days".
-    paid: type ("" is all) -> money -> units; miles: distance -> units; heard: column -> word ->
-    units.
-    """
+    sum ln hours, squared. by_type: name -> type -> (units, sum, …): "sell" ln hours to clean and
+    sell, squared; "failed money"; "as-is", "parted" shares of the assumed price; of all types under
+    "": "failed hours", "waste", "comebacks", "bench days". paid: type ("" is all) -> money ->
+    units; miles: distance -> units; heard: column -> word -> units."""
 
     cells: dict[Key, np.ndarray] = field(default_factory=dict)
     by_type: dict[str, dict[str, np.ndarray]] = field(default_factory=dict)
@@ -107,8 +100,7 @@ def _both(a: Mapping[K, np.ndarray], b: Mapping[K, np.ndarray]) -> dict[K, np.nd
 
 
 def _few_cells(cells: dict[Key, np.ndarray]) -> dict[Key, np.ndarray]:
-    """The cells, at most MOST_CELLS: where free text makes more, the rarest half is told apart by
-    type, age and outcome alone."""
+    """At most MOST_CELLS: the rarest half is told apart by type, age and outcome alone."""
     if len(cells) <= MOST_CELLS:
         return cells
     order = sorted(cells, key=lambda key: (-float(cells[key][0]), key))
@@ -120,8 +112,7 @@ def _few_cells(cells: dict[Key, np.ndarray]) -> dict[Key, np.ndarray]:
 
 
 def outcomes(units: Units) -> np.ndarray:
-    """FIXED, FAILED or OPEN of each unit, shape (n,); a unit with a price and no outcome
-    was sold."""
+    """FIXED, FAILED or OPEN of each unit, (n,); a unit with a price and no outcome was sold."""
     words = units.word("outcome")
     table = np.array([*(_OUTCOME.get(level, OPEN) for level in words.levels), OPEN], dtype=np.int64)
     has_price = np.isfinite(units.number("price"))
@@ -139,8 +130,7 @@ def is_as_is(repair: str) -> bool:
 
 
 def work_hours(units: Units, settings: Settings) -> tuple[np.ndarray, np.ndarray]:
-    """Bench hours, and hours to clean and sell, (n,), NaN where not written down; one lump is split
-    as the starting table splits it."""
+    """Bench hours, and hours to clean and sell, (n,), NaN if blank; a lump is split."""
     bench = _sum_known(units.number("diagnose_min"), units.number("repair_min")) / 60
     rest = _sum_known(units.number("clean_min"), units.number("sell_min")) / 60
     lump = units.number("hours")
@@ -216,8 +206,7 @@ def whole_age(units: Units) -> np.ndarray:
 
 
 def grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Distinct rows of codes (whole numbers from -1), in order, and the sums of the rows of
-    `values` over each."""
+    """Distinct rows of codes (from -1), in order, and the sums of `values` over each."""
     distinct, place = _distinct(codes)
     totals = np.stack(
         [np.bincount(place, weights=column, minlength=len(distinct)) for column in values.T], axis=1
@@ -226,8 +215,7 @@ def grouped(codes: list[np.ndarray], values: np.ndarray) -> tuple[np.ndarray, np
 
 
 def _distinct(codes: list[np.ndarray]) -> tuple[np.ndarray, np.ndarray]:
-    """Distinct rows of codes from -1, in order, and which of them each row is. Packed into one
-    number where they fit: ten times as fast."""
+    """Distinct rows of codes, and which each row is; packed into one number if they fit (10 x)."""
     sizes = [int(code.max()) + 2 if len(code) else 1 for code in codes]
     if math.prod(sizes) >= 2**62:
         distinct, place = np.unique(np.stack(codes, axis=1), axis=0, return_inverse=True)
@@ -307,8 +295,7 @@ def _counted(codes: np.ndarray, values: np.ndarray) -> list[tuple[float, float, 
 
 
 def _add_heard(sums: RepairSums, units: Units, settings: Settings) -> None:
-    """What is told of units: ages, grades, faults, makers, and features by family ("" counts the
-    units)."""
+    """What is told of units: ages, grades, faults, makers, features by family ("" counts units)."""
     for _, years, count in _counted(np.zeros(units.n), np.round(units.number("age"))):
         sums.heard.setdefault("age", Counter())[f"{years:g}"] += count
     for column in ("condition", "fault", "maker"):
@@ -333,8 +320,7 @@ def _add_heard(sums: RepairSums, units: Units, settings: Settings) -> None:
 
 
 def with_repairs(raw: Mapping[Key, np.ndarray]) -> dict[Cell, np.ndarray]:
-    """Cells by the repair really needed: what was done, else what is usually done where this was
-    found, else what was found."""
+    """Cells by the repair really needed: done, else usual where this was found, else found."""
     usual = {
         found: max(sorted(shares), key=lambda name: shares[name])
         for found, shares in by_found(raw).items()

@@ -22,8 +22,7 @@ FIX_SD, HOURS_SD = 0.45, 0.30  # between people, before any unit: own judgement
 @frozen
 class Skill:
     """names: people told apart, J; fix, hours: mean and variance of each one's shift, (J, 2);
-    anyone: mean and variance of both for all others, (4,);
-    fix_sd, hours_sd: spread between people."""
+    anyone: of both for all others, (4,); fix_sd, hours_sd: spread between people."""
 
     names: tuple[str, ...]
     fix: np.ndarray
@@ -33,8 +32,7 @@ class Skill:
     hours_sd: float
 
     def of(self, owners: Sequence[str]) -> np.ndarray:
-        """Mean and variance of the shift of the log odds to fix, then of ln hours, for each of n
-        people, (n, 4)."""
+        """Mean and variance of the shift of the log odds to fix, then of ln hours, (n, 4)."""
         table = np.vstack([np.hstack([self.fix, self.hours]), np.array(self.anyone)])
         place = {name: index for index, name in enumerate(self.names)}
         shifts: np.ndarray = table[[place.get(owner, len(self.names)) for owner in owners]]
@@ -45,8 +43,7 @@ NO_PEOPLE = Skill((), np.zeros((0, 2)), np.zeros((0, 2)), (0.0, 0.0, 0.0, 0.0), 
 
 
 def alone(skill: Skill, owner: str) -> Skill:
-    """The skill of one person whoever asks, naming no one: the same answers as when `owner`
-    asks."""
+    """The skill of one person whoever asks, naming no one: the same answers as for `owner`."""
     fix, fix_variance, hours, hours_variance = skill.of([owner])[0].tolist()
     return Skill(
         (),

@@ -20,6 +20,7 @@ from datetime import date
 from functools import partial
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis import assumed
 from pricing.basis.settings import Settings
@@ -60,9 +61,8 @@ def with_people(model: RepairModel, fold: Fold, settings: Settings, as_of: date)
 
 def look_at(
     units: Units, model: RepairModel, settings: Settings, as_of: date
-) -> Mapping[str, np.ndarray]:
-    """The sums of one block, by person: units timed, sum of r, of its square, then by bin units
-    ended, of them fixed."""
+) -> Mapping[str, Array]:
+    """Sums of one block by person: units timed, sum of r, of r^2, by bin ended and fixed."""
     if not units.word("owner").levels:
         return {}
     units = of_the_bench(units, as_of)
@@ -112,11 +112,11 @@ def _expected(
     types: list[str],
     faults: list[str],
     needs: list[str],
-    age: np.ndarray,
-    failed: np.ndarray,
+    age: Array,
+    failed: Array,
     starts: Starts,
     settings: Settings,
-) -> tuple[np.ndarray, np.ndarray]:
+) -> tuple[Array, Array]:
     """The group's log odds to fix and ln bench hours of cells."""
     years = np.where(age >= 0, age - assumed.MIDDLE_AGE, 0.0)
     steps = [steps_of(need) for need in needs]
@@ -137,14 +137,7 @@ def _expected(
     )
 
 
-def _add(
-    sums: np.ndarray,
-    at: np.ndarray,
-    totals: np.ndarray,
-    odds: np.ndarray,
-    hours: np.ndarray,
-    failed: np.ndarray,
-) -> None:
+def _add(sums: Array, at: Array, totals: Array, odds: Array, hours: Array, failed: Array) -> None:
     ended, timed, total, square = totals.T
     total, square = np.where(timed > 0, total, 0.0), np.where(timed > 0, square, 0.0)
     bin_ = np.clip(np.floor(odds / WIDTH + BINS / 2), 0, BINS - 1).astype(np.int64)
@@ -155,7 +148,7 @@ def _add(
     np.add.at(sums, (at, 3 + BINS + bin_), np.where(failed > 0, 0.0, ended))
 
 
-def added(a: Mapping[str, np.ndarray], b: Mapping[str, np.ndarray]) -> Mapping[str, np.ndarray]:
+def added(a: Mapping[str, Array], b: Mapping[str, Array]) -> Mapping[str, Array]:
     """The sums of two blocks together."""
     return {
         name: (
@@ -165,7 +158,7 @@ def added(a: Mapping[str, np.ndarray], b: Mapping[str, np.ndarray]) -> Mapping[s
     }
 
 
-def fitted(model: RepairModel, sums: Mapping[str, np.ndarray]) -> RepairModel:
+def fitted(model: RepairModel, sums: Mapping[str, Array]) -> RepairModel:
     """The model with what the sums say of the people; as it is where they are fewer than two."""
     if len(sums) < 2:
         return model
@@ -183,13 +176,10 @@ def fitted(model: RepairModel, sums: Mapping[str, np.ndarray]) -> RepairModel:
     return replace(model, hours=replace(model.hours, sigma=error), skill=people)
 
 
-def _hours(sums: np.ndarray, sigma: float) -> tuple[np.ndarray, float, float]:
+def _hours(sums: Array, sigma: float) -> tuple[Array, float, float]:
     """Mean and variance of each person's shift of ln hours, (J, 2), the spread between people, and
-    that of one unit around its own person's mean.
-
-    sums: units, sum of r, of its square, (J, 3); sigma: spread of one unit with the people in it,
-    where the last begins.
-    """
+    within. sums: units, sum of r, of r^2, (J, 3); sigma: spread with the people in it, where the
+    last begins."""
     n, total, square = sums.T
     between, error = skill.HOURS_SD**2, sigma**2
     for _ in range(ROUNDS):
@@ -201,9 +191,8 @@ def _hours(sums: np.ndarray, sigma: float) -> tuple[np.ndarray, float, float]:
     return np.column_stack([mean, variance]), math.sqrt(between), math.sqrt(error)
 
 
-def _fix(ended: np.ndarray, done: np.ndarray) -> tuple[np.ndarray, float]:
-    """The same of the log odds to fix, by sums over SHIFTS. ended, done: units and of them fixed,
-    (J, BINS)."""
+def _fix(ended: Array, done: Array) -> tuple[Array, float]:
+    """The same of the log odds to fix, by sums over SHIFTS. ended, done: (J, BINS)."""
     odds = MIDDLES[None, :] + SHIFTS[:, None]
     likelihood = done @ odds.T - ended @ np.log1p(np.exp(odds)).T
     between = skill.FIX_SD**2
@@ -217,5 +206,5 @@ def _fix(ended: np.ndarray, done: np.ndarray) -> tuple[np.ndarray, float]:
     return np.column_stack([mean, variance]), math.sqrt(between)
 
 
-def _relearned(mean: np.ndarray, variance: np.ndarray, start: float) -> float:
+def _relearned(mean: Array, variance: Array, start: float) -> float:
     return float((np.sum(mean**2 + variance) + PULL * start**2) / (len(mean) + PULL))

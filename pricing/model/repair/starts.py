@@ -1,5 +1,4 @@
-"""The starting figures of a kind of repair, before any own unit: the table's, by type, fault and
-repair."""
+"""The starting figures of a kind of repair, before any own unit, by type, fault and repair."""
 
 import numpy as np
 
@@ -11,8 +10,7 @@ from pricing.formulas import bench_sums, repairs_needed
 
 
 class Starts:
-    """Starting figures of a cell: fix, parts, bench hours, share with no part, by (type, fault,
-    repair)."""
+    """Starting figures of a cell: fix, parts, bench hours, share with no part."""
 
     def __init__(self, settings: Settings) -> None:
         self.settings = settings
@@ -33,8 +31,7 @@ class Starts:
         return self.memory[key]
 
     def blank(self, type_name: str, family: str) -> assumed.AssumedFault:
-        """A record that writes no fault: the mean over the faults that this kind of
-        appliance has."""
+        """A record that writes no fault: the mean over the faults this kind can have."""
         kinds = assumed.fault_families(type_name, family)
         rows = [row for row in self.table if row.family in kinds and row.family != "any"] or [
             self.table[-2]

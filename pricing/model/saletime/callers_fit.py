@@ -31,8 +31,7 @@ _Z, _W = np.polynomial.hermite_e.hermegauss(9)
 
 @frozen
 class Callers:
-    """The caller laws that are kept, (C,) each: eta, most, ln rate at the estimate beside that of
-    the power law, and weight, of which the power law has the rest."""
+    """The caller laws kept, (C,) each: eta, most, ln rate beside the power law's, and weight."""
 
     eta: np.ndarray
     most: np.ndarray

@@ -28,8 +28,7 @@ SLOPE, SLOPE_SD = 0.05, 0.10  # of the share off with ln(last ask / estimate). O
 
 @frozen
 class KeptSales:
-    """The sales with an ask: all of them, or of more than MOST a fair sample, those with the
-    smallest hashes. hashes: (k,)."""
+    """The sales with an ask; of more than MOST a fair sample, the smallest hashes. hashes: (k,)."""
 
     units: Units
     hashes: np.ndarray
@@ -63,8 +62,7 @@ def _sampled(kept: KeptSales) -> KeptSales:
 
 
 def fit_haggling(sales: Units, price_model: PriceNumbers, as_of: date) -> dict[str, Any]:
-    """Last ask against price of sales with an ask: share at the full ask, share off otherwise, by
-    type and pooled; and with the height of the ask."""
+    """Last ask against price: share at the full ask, share off else, by type and by height."""
     end = float(as_of.toordinal())
     sold, listed, paid = sales.number("sold"), sales.number("listed"), sales.number("price")
     day = np.where(np.isfinite(sold), sold, np.where(np.isfinite(listed), listed, end))

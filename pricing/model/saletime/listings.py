@@ -1,5 +1,4 @@
-"""Listings as the sale-time model reads them: how long each waited, what was asked when, and what
-it was estimated at. numpy only."""
+"""Listings as the sale-time model reads them: how long each waited, at which asks and estimate."""
 
 from collections import Counter
 from datetime import date
@@ -7,6 +6,7 @@ from functools import cache
 from itertools import pairwise
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis import assumed, dated
 from pricing.basis.frozen import frozen
@@ -31,27 +31,26 @@ DROP_WORTH = 4  # drops that the starting habit counts for. Own judgement.
 
 @frozen
 class Listings:
-    """n listings. names, families: (n,) words; listed: day, (n,); base: starting ln rate, (n,);
-    sold: (n,) bool; days: waited, (n,);
-    first: ln(first ask / estimate), NaN unknown, (n,); last: of the ask it ended at, (n,); begin,
-    end: of each ask in days on the market, (n, J), equal where there is none; ratio: ln(ask /
-    estimate), (n, J); own, spread: variance of q, what is the unit's own and what is not known of
-    the estimate, (n,); drops: price cuts while listed, (n,)."""
+    """n listings. names, families: words; listed: day; base: starting ln rate; sold: bool; days:
+    waited; first: ln(first ask / estimate), NaN unknown; last: of the ask it ended at, (n,) each;
+    begin, end: of each ask in days on the market, (n, J), equal where there is none; ratio: ln(ask
+    / estimate), (n, J); own, spread: variance of q, the unit's own and that of the estimate, (n,);
+    drops: price cuts."""
 
     names: list[str]
     families: list[str]
-    listed: np.ndarray
-    base: np.ndarray
-    sold: np.ndarray
-    days: np.ndarray
-    first: np.ndarray
-    last: np.ndarray
-    begin: np.ndarray
-    end: np.ndarray
-    ratio: np.ndarray
-    own: np.ndarray
-    spread: np.ndarray
-    drops: np.ndarray
+    listed: Array
+    base: Array
+    sold: Array
+    days: Array
+    first: Array
+    last: Array
+    begin: Array
+    end: Array
+    ratio: Array
+    own: Array
+    spread: Array
+    drops: Array
 
     @property
     def n(self) -> int:
@@ -60,17 +59,16 @@ class Listings:
 
 @frozen
 class KeptListings:
-    """The listings to learn from: all of them, or of many a sample. units, hashes: (k,); counts:
-    listings of each type, of all."""
+    """The listings to learn from, of many a sample. counts: listings of each type, of all."""
 
     units: Units
-    hashes: np.ndarray
+    hashes: Array
     counts: Counter[str]
     n: int
 
 
 @cache
-def season_rates() -> dict[str, np.ndarray]:
+def season_rates() -> dict[str, Array]:
     """ln sales a day of each month beside the usual one, by type, (12,): less ln of the factor of
     the days in `data/words/seasons.csv` (own judgement there)."""
     return {
@@ -81,11 +79,8 @@ def season_rates() -> dict[str, np.ndarray]:
 
 
 def look_at(units: Units, as_of: date) -> KeptListings:
-    """The listings of one block.
-
-    A listing has the day it was listed, and was sold, sold and returned, or is still listed; what
-    was sold broken as it stands is none.
-    """
+    """The listings of one block: listed on a day, and sold, returned or still listed; none sold
+    broken."""
     listed, sold = units.number("listed"), units.number("sold")
     outcome = units.word("outcome").lookup(("sold", "listed", "returned"))
     unsaid = (units.word("outcome").codes < 0) & np.isfinite(sold)
@@ -109,11 +104,7 @@ def added(a: KeptListings, b: KeptListings) -> KeptListings:
 
 def _sampled(kept: KeptListings) -> KeptListings:
     """What may still be chosen in the end: the first of each type, and the first MOST of all, by
-    their hashes.
-
-    A type's share only shrinks as more types come, and what is not among the first MOST of a part
-    is not among those of the whole.
-    """
+    their hashes. A type's share only shrinks as more types come."""
     if kept.units.n <= MOST:
         return kept
     order, first = _first_of_each(kept)
@@ -121,9 +112,8 @@ def _sampled(kept: KeptListings) -> KeptListings:
     return KeptListings(slimmed(kept.units.take(rows)), kept.hashes[rows], kept.counts, kept.n)
 
 
-def _first_of_each(kept: KeptListings) -> tuple[np.ndarray, np.ndarray]:
-    """Rows by their hash, and which of them are among the first of their type: half of MOST is
-    shared out over the types."""
+def _first_of_each(kept: KeptListings) -> tuple[Array, Array]:
+    """Rows by their hash, and which are among the first of their type (half of MOST in all)."""
     each = max(MOST // max(2 * len(kept.counts), 1), 1)
     order = np.argsort(kept.hashes, kind="stable")
     types = kept.units.word("type").codes[order]
@@ -137,8 +127,7 @@ def _first_of_each(kept: KeptListings) -> tuple[np.ndarray, np.ndarray]:
 
 
 def chosen(kept: KeptListings) -> Units:
-    """The listings to learn from: all, or beyond MOST a sample that keeps the first of each type,
-    by what the rows say and not by where they stand."""
+    """The listings to learn from: all, or a sample that keeps the first of each type."""
     if kept.units.n <= MOST:
         return kept.units
     order, first = _first_of_each(kept)
@@ -148,8 +137,7 @@ def chosen(kept: KeptListings) -> Units:
 def read_listings(
     units: Units, price_model: PriceNumbers, settings: Settings, as_of: date
 ) -> Listings:
-    """The listings of units that were listed by `as_of`, beside the price model's estimate of each
-    without itself."""
+    """The listings of units listed by `as_of`, beside the estimate of each without itself."""
     as_of_day = float(as_of.toordinal())
     listed, sold_day = units.number("listed"), units.number("sold")
     sold = np.isfinite(sold_day) & (sold_day <= as_of_day)
@@ -169,10 +157,8 @@ def read_listings(
 
 def usual_drop(data: Listings) -> tuple[float, float]:
     """How the person comes down: ln of the mean drop, 0 where more asks are kept than dropped once
-    a drop is due, and the mean days from one to the next.
-
-    Pooled with `DROP_WORTH` drops of the starting habit (`assumed.USUAL_DROP`, common practice).
-    """
+    a drop is due, and the mean days between; pooled with `DROP_WORTH` drops of the starting
+    habit."""
     after, before = data.ratio[:, 1:], data.ratio[:, :-1]
     with np.errstate(invalid="ignore"):
         dropped = after < before - 0.01
@@ -186,14 +172,9 @@ def usual_drop(data: Listings) -> tuple[float, float]:
     return (fall if n + DROP_WORTH >= kept else 0.0), max(days, 1.0)
 
 
-def estimates(
-    units: Units, price_model: PriceNumbers, day: np.ndarray
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """ln estimate of each unit with its own sale left out, variance of its own, and of the
-    estimate, (n,) each.
-
-    Left out as in `price_fit.left_out`: the estimate moves by -r h / (1 - h), h = w z'S z / s^2.
-    """
+def estimates(units: Units, price_model: PriceNumbers, day: Array) -> tuple[Array, Array, Array]:
+    """ln estimate of each unit with its own sale left out (-r h / (1 - h), h = w z'S z / s^2),
+    variance of its own, and of the estimate, (n,) each."""
     if not units.n:
         return np.zeros(0), np.zeros(0), np.zeros(0)
     law = price_of.law(price_model, units, day)
@@ -210,9 +191,7 @@ def estimates(
     )
 
 
-def _asks(
-    units: Units, start: np.ndarray, end: np.ndarray, center: np.ndarray, sd: np.ndarray
-) -> tuple[np.ndarray, ...]:
+def _asks(units: Units, start: Array, end: Array, center: Array, sd: Array) -> tuple[Array, ...]:
     """begin, end and ratio of each ask, (n, J); first and last ratio, and number of cuts, (n,)."""
     texts = units.word("asked").texts()
     n = units.n

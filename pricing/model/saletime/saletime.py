@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
@@ -42,47 +43,37 @@ SCALES = (
 
 @frozen
 class SaleTimeModel:
-    """Everything the answers need.
-
-    eta_mean, eta_sd, eta_points, eta_weights: what is known of the elasticity of the sale rate with
-    the ask where it is a power of it, (7,) each;
-    callers_eta, callers_most, callers_level, callers_weight: laws of callers who each know a most
-    they would pay (`selling.log_calls`), (4,) each: ln rate at the estimate beside the power
-    law's, and belief, of which the power law has the rest;
-    shape: of the days on the market; n_drops, n_listings: what eta was learned from;
-    premium_mean, premium_sd: of ln(first ask / estimate), the person's usual way of asking;
-    premium_by_type: beside the mean, (T,);
-    premium_seen: how far a unit's own quality moves its ask; seen_share: sd of q as a share of the
-    price model's own spread;
-    drop_fall, drop_days: the person's usual drop, ln, 0 where most asks are kept, and days from one
-    to the next;
-    types, families: names, in the order of the coefficients; family_of_type: by type; log_rates:
-    starting ln sales a day by type; season_rates: beside them by month, (12,), of types with a
-    season;
-    scales: learned sd of all, families, types, season, (4,);
-    coefficients: all, families, types, season (cos, sin of each family), (p,); covariance: (p, p);
-    with_eta: covariance with eta, (p,);
-    n_type: listings by type; haggle_*, by type and last for any other, (H,): share of sales at the
-    full ask, mean share off otherwise, number of sales, and haggle_at, their mean ln(last ask /
-    estimate); haggle_slope: change of the mean share off with that; haggle_sd: of the share off,
-    where any.
-    """
+    """Everything the answers need. eta_mean, eta_sd, eta_points, eta_weights: what is known of the
+    elasticity of the sale rate with the ask where it is a power of it, (7,); callers_*: laws of
+    callers who each know a most they would pay (`selling.log_calls`), (4,), with ln rate at the
+    estimate beside the power law's, and belief; shape: of the days on the market; n_drops,
+    n_listings: what eta was learned from; premium_mean, premium_sd: of ln(first ask / estimate),
+    premium_by_type beside it, (T,); premium_seen: how far a unit's own quality moves its ask;
+    seen_share: sd of q as a share of the price model's spread; drop_fall, drop_days: the usual
+    drop, ln, 0 where most asks are kept, and days between; types, families: names, in the order of
+    the coefficients; log_rates: starting ln sales a day by type; season_rates: beside them by
+    month, (12,); scales: learned sd of all, families, types, season, (4,); coefficients: all,
+    families, types, season (cos, sin of each family), (p,); covariance: (p, p); with_eta:
+    covariance with eta, (p,); n_type: listings by type; haggle_*, by type and last for any other,
+    (H,): share of sales at the full ask, mean share off otherwise, number of sales, and haggle_at,
+    their mean ln(last ask / estimate); haggle_slope: change of the mean share off with that;
+    haggle_sd: of the share off, where any."""
 
     eta_mean: float
     eta_sd: float
-    eta_points: np.ndarray
-    eta_weights: np.ndarray
-    callers_eta: np.ndarray
-    callers_most: np.ndarray
-    callers_level: np.ndarray
-    callers_weight: np.ndarray
+    eta_points: Array
+    eta_weights: Array
+    callers_eta: Array
+    callers_most: Array
+    callers_level: Array
+    callers_weight: Array
     shape: float
     n_drops: int
     n_listings: int
     drop_fall: float
     drop_days: float
     premium_mean: float
-    premium_by_type: np.ndarray
+    premium_by_type: Array
     premium_sd: float
     premium_seen: float
     seen_share: float
@@ -90,19 +81,19 @@ class SaleTimeModel:
     families: tuple[str, ...]
     family_of_type: Mapping[str, str]
     log_rates: Mapping[str, float]
-    season_rates: Mapping[str, np.ndarray]
-    scales: np.ndarray
-    coefficients: np.ndarray
-    covariance: np.ndarray
-    with_eta: np.ndarray
+    season_rates: Mapping[str, Array]
+    scales: Array
+    coefficients: Array
+    covariance: Array
+    with_eta: Array
     n_type: Mapping[str, int]
     haggle_types: tuple[str, ...]
-    haggle_full: np.ndarray
-    haggle_off: np.ndarray
-    haggle_n: np.ndarray
+    haggle_full: Array
+    haggle_off: Array
+    haggle_n: Array
     haggle_sd: float
     haggle_slope: float
-    haggle_at: np.ndarray
+    haggle_at: Array
 
 
 @frozen
@@ -111,15 +102,15 @@ class Market:
     season of the day included; its sd, and before any listing; per_eta: by how much it is higher
     for an eta higher by 1; n_type, n_family: listings of the type, and of others of its family."""
 
-    log_rate: np.ndarray
-    log_rate_sd: np.ndarray
-    prior_log_rate_sd: np.ndarray
-    per_eta: np.ndarray
-    n_type: np.ndarray
-    n_family: np.ndarray
+    log_rate: Array
+    log_rate_sd: Array
+    prior_log_rate_sd: Array
+    per_eta: Array
+    n_type: Array
+    n_family: Array
 
     @property
-    def removed(self) -> np.ndarray:
+    def removed(self) -> Array:
         """Share of the starting variance that own listings removed, 0-1, (m,): for the standing."""
         return np.asarray(np.clip(1 - self.log_rate_sd**2 / self.prior_log_rate_sd**2, 0.0, 1.0))
 
@@ -127,14 +118,13 @@ class Market:
 @frozen
 class Haggle:
     """What buyers talk down, (m,) each. full_share: chance that the full ask is paid; off_mean,
-    off_sd: share off the ask over all sales, those at the full ask included; n: sales of the type
-    behind it; off_slope: change of off_mean with ln(ask / estimate), one number.
-    """
+    off_sd: share off over all sales; n: sales of the type behind it; off_slope: change with ln(ask
+    / estimate)."""
 
-    full_share: np.ndarray
-    off_mean: np.ndarray
-    off_sd: np.ndarray
-    n: np.ndarray
+    full_share: Array
+    off_mean: Array
+    off_sd: Array
+    n: Array
     off_slope: float
 
 
@@ -143,10 +133,9 @@ def design(
     types: tuple[str, ...],
     names: list[str],
     families_of: list[str],
-    days: np.ndarray,
-) -> np.ndarray:
-    """Columns of the coefficients for units of these types listed on these days: (m, 1 + F + T + 2
-    F)."""
+    days: Array,
+) -> Array:
+    """Columns of the coefficients for units of these types on these days: (m, 1 + F + T + 2 F)."""
     F, T, m = len(families), len(types), len(names)
     columns = np.zeros((m, 1 + F + T + 2 * F))
     columns[:, 0] = 1.0
@@ -163,11 +152,8 @@ def design(
     return columns
 
 
-def usual_season(
-    season_rates: Mapping[str, np.ndarray], names: Sequence[str], days: np.ndarray
-) -> np.ndarray:
-    """ln sales a day of the day beside the usual month of its type, (n,), 0 for types without a
-    starting season."""
+def usual_season(season_rates: Mapping[str, Array], names: Sequence[str], days: Array) -> Array:
+    """ln sales a day of the day beside the usual month of its type, (n,), else 0."""
     still = np.zeros(12)
     table = np.array([season_rates.get(name, still) for name in names]).reshape(-1, 12)
     return along_the_year(table, days)
@@ -213,9 +199,8 @@ def market(model: SaleTimeModel, units: Units, day: float) -> Market:
     )
 
 
-def prior_sd(scales: Sequence[float] | np.ndarray, n_families: int, n_types: int) -> np.ndarray:
-    """sd of the coefficients in the order of `design`, from those of all, families, types and
-    season."""
+def prior_sd(scales: Sequence[float] | Array, n_families: int, n_types: int) -> Array:
+    """sd of the coefficients in the order of `design`, from those of the four blocks."""
     return np.repeat(np.asarray(scales, dtype=float), [1, n_families, n_types, 2 * n_families])
 
 
@@ -234,20 +219,20 @@ def _family_counts(model: SaleTimeModel) -> dict[str, int]:
 # ---- days
 
 
-def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> np.ndarray:
+def unseen_sd(model: SaleTimeModel, law: PriceLaw) -> Array:
     """sd of q, the true worth of each unit beside its estimate, (m,)."""
     return np.asarray(selling.unseen_sd(model, law.scale, law.spread, law.nu))
 
 
-def usual_premium(model: SaleTimeModel, units: Units) -> np.ndarray:
+def usual_premium(model: SaleTimeModel, units: Units) -> Array:
     """ln(first ask / estimate) that the person usually asks for units like these, (m,)."""
     place = units.word("type").lookup(model.types)
     return np.asarray(model.premium_mean + np.append(model.premium_by_type, 0.0)[place])
 
 
 def quality_from_ask(
-    model: SaleTimeModel, units: Units, log_first_ratio: np.ndarray, q_sd: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
+    model: SaleTimeModel, units: Units, log_first_ratio: Array, q_sd: Array
+) -> tuple[Array, Array]:
     """Mean and sd of q once the person's own first ask is known, (m,) each."""
     return selling.quality_from_ask(model, log_first_ratio - usual_premium(model, units), q_sd)
 
@@ -255,9 +240,8 @@ def quality_from_ask(
 # ---- haggling
 
 
-def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: np.ndarray | float = 0.0) -> Haggle:
-    """What buyers talk down from an ask at ln(ask / estimate), by type. log_ask_ratio: one
-    or (m,)."""
+def haggle(model: SaleTimeModel, units: Units, log_ask_ratio: Array | float = 0.0) -> Haggle:
+    """What buyers talk down from an ask at ln(ask / estimate), one or (m,), by type."""
     place = units.word("type").lookup(model.haggle_types)  # -1, not known, is the last entry
     full, off, sd = selling.haggle(model, place, log_ask_ratio)
     n = model.haggle_n.astype(int)
@@ -279,8 +263,7 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
 
 
 def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:
-    """The model from plain tables. Raises numbers.Damaged where a size, a bound or a name does not
-    hold."""
+    """The model from plain tables. Raises Damaged where a size, a bound or a name is wrong."""
     types, own = (numbers.texts(data, name, 5_000) for name in ("types", "haggle_types"))
     families = numbers.texts(data, "families", 1_000)
     p = 1 + len(families) + len(types) + 2 * len(families)

@@ -25,6 +25,7 @@ from datetime import date
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy import ndarray as Array
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize
 from scipy.special import ndtr
@@ -68,8 +69,7 @@ _LOG_W = np.log(_W / _W.sum())
 def fit_saletime(
     units: Units, price_model: PriceNumbers, settings: Settings, as_of: date
 ) -> SaleTimeModel:
-    """The sale-time model of the units listed by `as_of`; of none, the starting figures. Beyond
-    5,000 listings it learns from a sample."""
+    """The sale-time model of the units listed by `as_of`; of none, the starting figures."""
     return fit_kept(
         waiting.look_at(units, as_of),
         haggle_fit.look_at(units, as_of),
@@ -138,21 +138,18 @@ LEAST_D2 = 1e-8
 
 class Likelihood:
     """Minus log posterior of phi = (theta coefficients, eta, ln shape, premium, b, ln w, ln seen
-    share) and its gradient.
-
-    prior_sd: of the coefficients, inf for none; rest_mean, rest_sd, eta_mean, eta_sd: of the
-    others. asks False leaves q and asks out.
-    """
+    share) and its gradient. prior_sd: of the coefficients, inf for none; asks False leaves q and
+    asks out."""
 
     def __init__(
         self,
         data: Listings,
-        X: np.ndarray,
-        prior_sd: np.ndarray,
+        X: Array,
+        prior_sd: Array,
         eta: tuple[float, float] = (ELASTICITY_MEAN, ELASTICITY_SD),
-        rest_mean: np.ndarray = REST_MEAN,
-        rest_sd: np.ndarray = REST_SD,
-        more_premium: np.ndarray | None = None,
+        rest_mean: Array = REST_MEAN,
+        rest_sd: Array = REST_SD,
+        more_premium: Array | None = None,
     ) -> None:
         self.data, self.X, self.p = data, X, X.shape[1]
         self.more_premium = np.zeros(data.n) if more_premium is None else more_premium
@@ -168,7 +165,7 @@ class Likelihood:
         # Ln(usual days / 7): half are sold by then whatever the shape
         self.usual_clock = np.log(np.log(2) / WEEK) - data.base
 
-    def __call__(self, phi: np.ndarray) -> tuple[float, np.ndarray]:
+    def __call__(self, phi: Array) -> tuple[float, Array]:
         data, p = self.data, self.p
         away = phi - self.center
         # a long step of the search must not overflow; the prior leads it back
@@ -215,7 +212,7 @@ class Likelihood:
         gradient[p + 2 :] += law.slopes(eta * off.sum(1), eta * (off * _Z).sum(1), data.own)
         return value, gradient
 
-    def _given_ask(self, premium: np.ndarray, b: float, w2: float, rho2: float) -> GivenAsk:
+    def _given_ask(self, premium: Array, b: float, w2: float, rho2: float) -> GivenAsk:
         """q given the first ask: N(c, d^2); without an ask the whim stands in its place (ask - q =
         premium - (1 - b) q + whim)."""
         asked, data = self.asked, self.data
@@ -230,17 +227,17 @@ class Likelihood:
 class GivenAsk(NamedTuple):
     """What the first ask says of q, N(c, d^2), and the law of that ask itself, N(left, total)."""
 
-    asked: np.ndarray
+    asked: Array
     b: float
     w2: float
     rho2: float
-    v: np.ndarray
-    total: np.ndarray
-    left: np.ndarray
-    c: np.ndarray
-    d: np.ndarray
+    v: Array
+    total: Array
+    left: Array
+    c: Array
+    d: Array
 
-    def slopes(self, du: np.ndarray, duz: np.ndarray, own: np.ndarray) -> np.ndarray:
+    def slopes(self, du: Array, duz: Array, own: Array) -> Array:
         """Slopes of the minus log likelihood in (premium, b, ln w, ln seen share), (4,): through c
         and d, given those in each (du, duz), and through the law of the first ask itself."""
         asked, b, w2, rho2, v, total, left, _, d = self
@@ -261,33 +258,31 @@ class GivenAsk(NamedTuple):
 
 @frozen
 class LearnedDays:
-    """Posterior of everything: mode of the rest, and of eta its law. scales: (4,); coefficients,
-    with_eta: (p,); covariance: (p, p), eta's share included."""
+    """Posterior of everything: mode, and of eta its law. scales: (4,); coefficients: (p,)."""
 
-    scales: np.ndarray
+    scales: Array
     eta_mean: float
     eta_sd: float
-    eta_points: np.ndarray
-    eta_weights: np.ndarray
-    coefficients: np.ndarray
-    covariance: np.ndarray
-    with_eta: np.ndarray
+    eta_points: Array
+    eta_weights: Array
+    coefficients: Array
+    covariance: Array
+    with_eta: Array
     shape: float
     premium: float
     seen: float
     whim: float
     share: float
-    by_type: np.ndarray
+    by_type: Array
 
 
-def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> LearnedDays:
-    """Mode by L-BFGS, curvature by differences of the gradient, scales of the blocks from both, eta
-    by its profile."""
+def learn(listings: Listings, X: Array, n_families: int, n_types: int) -> LearnedDays:
+    """Mode by L-BFGS, curvature by differences, scales from both, eta by its profile."""
     scales, p = np.array(saletime.SCALES), X.shape[1]
     kinds = X[:, 1 + n_families : 1 + n_families + n_types]
     by_type = premiums(listings, kinds)
 
-    def likely(scales: np.ndarray) -> Likelihood:
+    def likely(scales: Array) -> Likelihood:
         sd = saletime.prior_sd(scales, n_families, n_types)
         return Likelihood(listings, X, sd, more_premium=kinds @ by_type)
 
@@ -329,11 +324,8 @@ def learn(listings: Listings, X: np.ndarray, n_families: int, n_types: int) -> L
     )
 
 
-def story_of(
-    listings: Listings, X: np.ndarray, kinds: np.ndarray, found: LearnedDays
-) -> callers_fit.Story:
-    """What has been learned of each listing under the power law: its rate, and its quality from the
-    first ask."""
+def story_of(listings: Listings, X: Array, kinds: Array, found: LearnedDays) -> callers_fit.Story:
+    """What has been learned of each listing under the power law: its rate, and its quality."""
     premium = found.premium + kinds @ found.by_type
     usual_clock = np.log(np.log(2) / WEEK) - listings.base
     variance = found.share**2 * listings.own + listings.spread
@@ -349,9 +341,8 @@ def story_of(
     )
 
 
-def premiums(listings: Listings, kinds: np.ndarray) -> np.ndarray:
-    """ln(first ask / estimate) of each type beside that of all, pulled to 0, (T,), from the asks
-    alone: sum w (r - mean) / (sum w + 1 / .08^2)."""
+def premiums(listings: Listings, kinds: Array) -> Array:
+    """ln(first ask / estimate) by type, pulled to 0: sum w (r - mean) / (sum w + 1 / .08^2)."""
     asked = np.isfinite(listings.first)
     variance = np.exp(2 * REST_MEAN[4]) * listings.own + listings.spread
     weight = asked / (variance + np.exp(2 * REST_MEAN[3]))
@@ -361,8 +352,8 @@ def premiums(listings: Listings, kinds: np.ndarray) -> np.ndarray:
 
 
 def _learned_scales(
-    away: np.ndarray, hessian: np.ndarray, precision: np.ndarray, n_families: int, n_types: int
-) -> np.ndarray:
+    away: Array, hessian: Array, precision: Array, n_families: int, n_types: int
+) -> Array:
     """sd of families, types and season by expectation-maximisation with a pull to the starting
     ones, on the quadratic at the mode:
 
@@ -387,7 +378,7 @@ def _learned_scales(
     return scales
 
 
-def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
+def maximise(likelihood: Likelihood, start: Array) -> Array:
     """The most likely phi, eta within its bounds."""
     p = likelihood.p
     bounds = [(-12.0, 12.0)] * p + [(LOWEST_ETA, HIGHEST_ETA)]
@@ -396,7 +387,7 @@ def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
     scale = np.where(likelihood.precision > 0, likelihood.precision, 1.0) ** -0.5
     limits = [(low / s, high / s) for (low, high), s in zip(bounds, scale.tolist(), strict=True)]
 
-    def scaled(x: np.ndarray) -> tuple[float, np.ndarray]:
+    def scaled(x: Array) -> tuple[float, Array]:
         value, gradient = likelihood(x * scale)
         return value, gradient * scale
 
@@ -411,7 +402,7 @@ def maximise(likelihood: Likelihood, start: np.ndarray) -> np.ndarray:
     return np.asarray(found.x * scale)
 
 
-def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
+def curvature(likelihood: Likelihood, phi: Array) -> Array:
     """Second derivatives by central differences of the gradient, symmetric, (P, P), never less
     than the prior's.
 
@@ -431,22 +422,16 @@ def curvature(likelihood: Likelihood, phi: np.ndarray) -> np.ndarray:
     return np.outer(root, root) * (np.eye(len(phi)) + (axes * np.maximum(told, 0.0)) @ axes.T)
 
 
-def _inverse(hessian: np.ndarray) -> np.ndarray:
+def _inverse(hessian: Array) -> Array:
     """Inverse of a positive definite matrix by its eigenvectors."""
     values, vectors = np.linalg.eigh(hessian)
     return np.asarray((vectors / np.maximum(values, 1e-6)) @ vectors.T)
 
 
 def _profile(
-    likelihood: Likelihood,
-    phi: np.ndarray,
-    sd: float,
-    keep: np.ndarray,
-    slope: np.ndarray,
-    rest: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray]:
-    """ln density of eta (up to a constant) on a grid, the rest at its best for each: Newton steps
-    with the curvature at the mode, rest its inverse."""
+    likelihood: Likelihood, phi: Array, sd: float, keep: Array, slope: Array, rest: Array
+) -> tuple[Array, Array]:
+    """ln density of eta (up to a constant) on a grid, the rest at its best by Newton steps."""
     p = likelihood.p
     low, high = (
         max(LOWEST_ETA, float(phi[p]) - 3.5 * sd),
@@ -470,11 +455,8 @@ def _profile(
     return grid, np.array(values)
 
 
-def eta_law(
-    grid: np.ndarray, log_density: np.ndarray
-) -> tuple[float, float, np.ndarray, np.ndarray]:
-    """Mean, sd, and seven points with weights of the law whose ln density stands on a grid; points
-    at Gauss-Hermite probabilities."""
+def eta_law(grid: Array, log_density: Array) -> tuple[float, float, Array, Array]:
+    """Mean, sd, and seven points with weights of the law whose ln density stands on a grid."""
     fine = np.linspace(grid[0], grid[-1], 801)
     density = np.exp(np.minimum(CubicSpline(grid, log_density - log_density.max())(fine), 5.0))
     density /= density.sum()
