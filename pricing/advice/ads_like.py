@@ -1,5 +1,4 @@
-"""The ads of others behind an answer: how many were seen, how many own sales stand beside them, and
-the nearest."""
+"""The ads of others behind an answer: how many were seen, beside own sales, and the nearest."""
 
 from __future__ import annotations
 
@@ -22,8 +21,7 @@ MOST = 5
 @frozen
 class AdsLike:
     """type: of the unit; seen: ads of this type, seen_all: of every type; own_sales: of this type;
-    over: how far asks stand above what units bring, 0-1; nearest: said, day, ask, and what the ask
-    says of this unit."""
+    over: how far asks stand above what units bring; nearest: said, day, ask, what it says here."""
 
     type: str
     seen: int

@@ -1,5 +1,4 @@
-"""The ask against the days and the money: what comes of starting lower or higher than advised, with
-the same drops in between."""
+"""The ask against the days and the money: what comes of starting lower or higher than advised."""
 
 from __future__ import annotations
 
@@ -24,11 +23,8 @@ FACTORS = np.linspace(0.7, 1.4, 29)  # of the asks of the plan
 
 @frozen
 class AskCurve:
-    """First asks, (m,) money, rising. days: by which half like it are sold; left: money after fees
-    and holding, clearing out counted;
-    best: place of the ask that is advised; holding: money a day; clear_days: days from now to
-    clearing out.
-    """
+    """First asks, (m,) money, rising. days: by which half are sold; left: after fees and holding;
+    best: place of the advised ask; holding: money a day; clear_days: until clearing out."""
 
     asks: np.ndarray
     days: np.ndarray
@@ -39,8 +35,7 @@ class AskCurve:
 
 
 def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -> AskCurve:
-    """The curve of one unit. Raises Refused where its time on the market is up, so that there is
-    nothing left to ask."""
+    """The curve of one unit. Refused where its time on the market is up: nothing is left to ask."""
     view = ask.look([question], numbers, settings, as_of)
     at, _ = ask.terms_of(question, view, 0, numbers, settings)
     demand, asked = view.demands[0], question.known.get("asked_now")

@@ -43,8 +43,7 @@ class Unknown:
 @frozen
 class AskFirst:
     """An unknown by its worth in money. name: the field it fills; answers: (label, chance,
-    pay_up_to if that is the answer); values: what each answer writes into the field, "" where it
-    leaves it as it is."""
+    pay_up_to then); values: what each writes into the field, "" where it stays."""
 
     name: str
     question: str
@@ -86,8 +85,7 @@ def ask_first_many(
     kept: Plans,
     named: Sequence[Named],
 ) -> list[list[AskFirst]]:
-    """The same for many questions, evaluated together. kept: plans found already, as in `by_plan`;
-    named: the candidate repairs of each."""
+    """The same for many questions together. kept: plans found; named: candidate repairs."""
     unknowns = [
         unknowns_of(question, numbers, settings, as_of, repairs)
         for question, repairs in zip(questions, named, strict=True)
@@ -123,9 +121,8 @@ def ask_first_many(
 
 
 def _planned_as(unknown: Unknown, question: Question) -> Sequence[Question]:
-    """By whose plan the unit goes at each answer, up to its price: by the plan as it stands; of
-    kinds and years each by its own; of ages by the plan of the middle one, which is told no more
-    than the others, while one that nobody knows is asked for with more care."""
+    """By whose plan the unit goes at each answer, up to its price: of kinds and years each by its
+    own; of ages by that of the middle one; else as it stands."""
     told = [again for _, _, again in unknown.answers]
     if unknown.name in formulas.OWN_PLAN:
         return told

@@ -67,11 +67,9 @@ class Way:
 
 @frozen
 class BenchAnswer:
-    """ways: the best first; spent_money, spent_hours: what is in it already; quit_after: minutes
-    from now after which to quit looking, 0 where going on is not worth starting, None where it
-    always pays to go on (within ten hours) or the two laws are too near to name a minute;
-    fix_chance: from here on.
-    """
+    """ways: the best first; spent_money, spent_hours: in it already; quit_after: minutes from now
+    after which to quit looking, 0: not worth starting, None: it pays for ten hours, or the laws are
+    too near to tell; fix_chance: from here on."""
 
     question: Question
     best: str
@@ -108,11 +106,9 @@ class BenchAnswer:
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> BenchAnswer:
-    """The ways on for a unit that stands on the bench. known: parts still to buy, hours still to
-    work, fix_chance, price, spent_money, spent_hours.
-
-    Raises nothing; what is spent changes no number but the two that show it.
-    """
+    """The ways on for a unit on the bench. known: parts still to buy, hours still to work,
+    fix_chance, price, spent_money, spent_hours; what is spent changes no number but the two that
+    show it."""
     age = question.ages(as_of)[0]
     plans = by_plan([question], numbers, settings, as_of)
     at = costs.stakes([question], [age], numbers, settings, as_of, plans)
@@ -168,8 +164,7 @@ def allowed(ways: Sequence[Way], verdict: cautions.Verdict) -> list[Way]:
 
 
 def _k_of_n(question: Question, numbers: Saved) -> tuple[int, int, int]:
-    """Own ended units where this was found or done, on any type; where neither is told, those of
-    the fault."""
+    """Own ended units where this was found or done, on any type; else those of the fault."""
     for name in ("repair", "found"):
         word = str(question.unit.get(name) or "")
         if word:
@@ -193,9 +188,8 @@ def _others(at: costs.Stakes, target: float) -> list[Way]:
 
 
 def quit_looking(at: costs.Stakes, other: float, settings: Settings) -> float | None:
-    """Minutes from now after which looking on is worth less than the best other way; 0 where it is
-    not worth starting, None where it pays for ten hours. Hours already spent at it (`spent_hours`)
-    make the rest of the law."""
+    """Minutes from now after which looking on is worth less than the best other way; 0: not worth
+    starting, None: it pays for ten hours. Hours spent (`spent_hours`) make the rest of the law."""
     spent = at.questions[0].known.get("spent_hours", 0.0)
     grid = spent + np.arange(0, LONGEST_HOURS + STEP_HOURS, STEP_HOURS)
     view = at.view

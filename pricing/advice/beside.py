@@ -1,5 +1,4 @@
-"""What stands beside a decision, each by its key in the JSON: nothing where there is nothing to
-say."""
+"""What stands beside a decision, each by its key in the JSON, where there is anything to say."""
 
 from __future__ import annotations
 

@@ -39,11 +39,9 @@ HOOKUPS = (
 
 @frozen
 class Card:
-    """What may be said of a unit. facts: short lines; done: repairs, of a unit that is finished;
-    tests: what the record says was tested; promise: days of promise, None where none is recorded;
-    ask: the ask in force, None where there is none; recall: day of the recall check, None where it
-    was not done; finished: False while it is in work.
-    """
+    """What may be said of a unit. done: repairs, once finished; tests: by the record; promise:
+    days, or None; ask: in force, or None; recall: day of the check, or None; finished: False in
+    work."""
 
     unit: str
     title: str

@@ -45,10 +45,8 @@ class Said:
 
 @frozen
 class Verdict:
-    """decision: "" where money decides, else what stands above it; as_is: whether it may be sold as
-    it is; free_only: no money for it; scrap: whether the yard may have it; dangers: what was told,
-    the worst first; cautions: what the kind calls for at this moment.
-    """
+    """decision: "" where money decides, else what stands above it; as_is: may be sold as it is;
+    free_only: no money for it; scrap: the yard may have it; dangers, cautions: the worst first."""
 
     decision: str = ""
     as_is: bool = True
@@ -183,6 +181,5 @@ def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings
 
 
 def _era(year: int) -> int:
-    """A year that stands for all those the table holds for alike, so that an answer found for one
-    serves them all."""
+    """A year that stands for all those the table holds for alike: one answer serves them all."""
     return next((last for last in ERAS if year <= last), year)

@@ -1,10 +1,7 @@
-"""The chance to lose money and the chance to make the hour's pay, over the whole law of price,
-parts and hours.
-
-Repair and fix are summed exactly over their chances; price, parts and hours are drawn at the same
-2,048 evenly spread points for every question (`model/points`), so the same question has the same
-answer and answers move smoothly with what is asked.
-"""
+"""The chance to lose money and to make the hour's pay, over the whole law of price, parts and
+hours. Repair and fix are summed exactly; price, parts and hours are drawn at the same 2,048 evenly
+spread points for every question (`model/points`), so that answers move smoothly with what is
+asked."""
 
 from __future__ import annotations
 
@@ -28,11 +25,9 @@ PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points
 
 @frozen
 class Chances:
-    """Per case, shape (n,), loss and cautious of going on with it, as long as that brings more
-    money than leaving it as it is, hours not counted; target of what the bench would then do, hours
-    counted. loss: P(profit < 0); target: P(profit >= hours x target), both at the price paid;
-    cautious: the most to pay at which the chance of loss is no more than `cautious_loss_chance`.
-    """
+    """Per case, (n,), loss and cautious of going on, as long as that brings more money than leaving
+    it; target of what the bench would then do. loss: P(profit < 0); target: P(profit >= hours x
+    target), at the price paid; cautious: the most to pay at `cautious_loss_chance`."""
 
     loss: np.ndarray
     target: np.ndarray
@@ -40,8 +35,7 @@ class Chances:
 
 
 def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> Chances:
-    """At these prices paid, shape (n,). Profit counts all money and no hours; what a dud brings has
-    a spread, and a comeback is a lump for the few that come back."""
+    """At these prices paid, (n,). Profit counts all money and no hours; a dud's has a spread."""
     owner = at.owner
     uniform, normal = points.lattice(5), points.normal_points(5)
 
@@ -106,9 +100,8 @@ def _cautious(
     ends: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
     chance: float,
 ) -> np.ndarray:
-    """The `chance` quantile of the gain at nothing paid, per case: more paid than that loses more
-    often. ends: gains of fixed, fixed and back, not fixed, not fixed and a part wasted, (c, m)
-    each; dud: factor of what a dud brings, (m,)."""
+    """The `chance` quantile of the gain at nothing paid: more paid loses more often. ends: gains of
+    fixed, back, not fixed, part wasted, (c, m) each; dud: factor of what a dud brings, (m,)."""
     # every fourth point is a lattice too, and a quantile to the dollar needs no more
     thin = [gain[:, ::THINNED] for gain in ends]
     m = thin[0].shape[1]

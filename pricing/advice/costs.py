@@ -49,8 +49,7 @@ DAYS_AHEAD = 10  # the price is that of a sale about this many days after the qu
 
 @frozen
 class Trip:
-    """One drive there and back for one unit: money and hours in all, and the part of both that is
-    the way out."""
+    """One drive there and back for one unit: money and hours in all, and of the way out."""
 
     money: float
     hours: float
@@ -129,14 +128,10 @@ class Stakes:
 
 @frozen
 class Worth:
-    """Per case, shape (n,). money: expected money before the trip and the price paid; hours:
-    expected hours without the trip;
-    tries: whether there is a repair that the bench would go on with; worth: after trip and hours at
-    the target, at nothing paid;
-    trip_money, trip_hours: what is still to come of the drive (at the curb only the way home);
-    pays: whether going on brings more money than leaving it as it is, hours not counted;
-    keeping: what keeping it costs.
-    """
+    """Per case, (n,). money: expected before trip and price; hours: without the trip; tries:
+    whether the bench would go on with some repair; worth: after trip and hours at the target, at
+    nothing paid; trip_money, trip_hours: still to come of the drive (at the curb the way home);
+    pays: whether going on brings more money than leaving it; keeping: what keeping it costs."""
 
     money: np.ndarray
     hours: np.ndarray
@@ -161,8 +156,7 @@ def stakes(
     as_of: date,
     plans: Sequence[ByPlan],
 ) -> Stakes:
-    """Everything that is at stake in each case; `ages` go over the age in the question. plans: what
-    each comes to once it is fixed and listed."""
+    """Everything at stake in each case; `ages` go over the age asked. plans: of each once fixed."""
     rows = [{**one.unit, "age": age} for one, age in zip(questions, ages, strict=True)]
     view = outlook.outlook(numbers.repair, rows, settings)
     units = from_rows(rows, settings.number_attributes)
@@ -233,8 +227,7 @@ def once_found(at: Stakes, target: float) -> Stakes:
 
 
 def _stopping(at: Stakes, target: float) -> Stakes:
-    """With which repairs the bench goes on: none of a fault where all of them together are worth
-    less than to leave it at once, with no hour of looking."""
+    """With which repairs the bench goes on: none where all together are worth less than to stop."""
     left = at.if_not - target * at.rest
     value, on = offer_sums.found_out(at, at.left, target)
     over = np.bincount(at.view.told, at.chance * (value - left[at.owner]))
@@ -275,8 +268,7 @@ def _where_not_fixed(
 def _law_once_fixed(
     view: outlook.Outlook, units: Units, numbers: Saved, as_of: date
 ) -> price.PriceLaw:
-    """Price law of each candidate repair of each unit. An untold fault has many candidates and few
-    repairs: each (unit, repair) is read once."""
+    """Price law of each candidate repair; each (unit, repair) is read once."""
     pairs: dict[tuple[int, str], int] = {}
     at = [
         pairs.setdefault(one, len(pairs))
@@ -310,8 +302,7 @@ def limits(
     as_of: date,
     plans: Sequence[ByPlan],
 ) -> np.ndarray:
-    """The most to pay for each question, (n,): the mean over the ages it may have. plans: what each
-    question comes to once it is fixed."""
+    """The most to pay for each question, (n,): the mean over the ages it may have."""
     owner, ages = cases_of(questions, as_of)
     if not owner:
         return np.zeros(0)
@@ -323,8 +314,7 @@ def limits(
 
 
 def of_cases(plans: Sequence[ByPlan], owner: Sequence[int]) -> list[ByPlan]:
-    """What each case comes to once it is fixed, the cases of a question in the order of its
-    ages."""
+    """What each case comes to once fixed, the cases of a question in the order of its ages."""
     first: dict[int, int] = {}
     return [plans[i].at(k - first.setdefault(i, k)) for k, i in enumerate(owner)]
 

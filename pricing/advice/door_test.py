@@ -50,8 +50,7 @@ def ranked(
     price: float,
     limits_of: Callable[[Sequence[Question]], Sequence[float]],
 ) -> list[AskFirst]:
-    """The tests worth most, the first one most. limit: the most to pay before any; price: what is
-    paid else; limits_of: the most to pay for questions."""
+    """The tests worth most first. limit: the most to pay before any; price: what is paid else."""
     tests = tests_for(question.type, str(question.unit.get("fault") or ""))
     # several tests lead to one fault: its limit is asked for once
     told = dict.fromkeys(

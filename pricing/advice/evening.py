@@ -19,8 +19,7 @@ from pricing.basis.frozen import frozen
 
 @frozen
 class Call:
-    """worth: money ahead at their price, hours paid; hours: of this evening (the trip); boxes:
-    (worth, chance) of what a look may show."""
+    """worth: money ahead at their price; hours: of the trip; boxes: (worth, chance) of a look."""
 
     worth: float
     hours: float
@@ -29,8 +28,7 @@ class Call:
 
 @frozen
 class EveningPlan:
-    """taken: places of the calls, in the order to go; worth: money ahead in all; hours_left,
-    spots_left."""
+    """taken: places of the calls, in the order to go; worth: money ahead; what is left."""
 
     taken: tuple[int, ...]
     worth: float
@@ -89,8 +87,7 @@ def choose(calls: Sequence[Call], hours_free: float, spots_free: int) -> Evening
 def _bound(
     worth: Sequence[float], hours: Sequence[float], start: int, hours_left: float, spots: int
 ) -> float:
-    """No plan from here on brings more: the smaller of filling the hours in part and of the best
-    that the spots can hold."""
+    """No plan from here on brings more: hours filled in part, or the best that spots can hold."""
     filled = 0.0
     for k in range(start, len(worth)):
         if hours[k] > hours_left:

@@ -1,5 +1,4 @@
-"""Before the drive: the most to pay, what to start at, go or pass, and why. Every number a page or
-a program shows is finished here."""
+"""Before the drive: the most to pay, what to start at, go or pass, and why, finished here."""
 
 from __future__ import annotations
 
@@ -31,16 +30,14 @@ BLOCK = 256  # questions answered together
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
-    """One answer. The same question always has the same answer; pay_up_to falls as hours, parts and
-    miles rise."""
+    """One answer, always the same for a question; pay_up_to falls as hours, parts, miles rise."""
     return decide_many([question], numbers, settings, as_of)[0]
 
 
 def decide_many(
     questions: Sequence[Question], numbers: Saved, settings: Settings, as_of: date
 ) -> list[OfferAnswer]:
-    """Answers in the order of the questions, evaluated in blocks; each equals the answer asked
-    alone."""
+    """Answers in the order of the questions, each equal to the answer asked alone."""
     answers: list[OfferAnswer] = []
     kept: Plans = {}
     for start in range(0, len(questions), BLOCK):
@@ -135,8 +132,7 @@ def _answer(found: _Found, numbers: Saved, settings: Settings, as_of: date) -> O
 
 
 def without_money(answer: OfferAnswer) -> OfferAnswer:
-    """The answer where a decision stands above the money: no limit above nothing, nothing to open
-    it for."""
+    """The answer where a decision stands above the money: no limit above nothing."""
     free = {
         name: min(getattr(answer, name), 0.0)
         for name in ("pay_up_to", "start_at", "before_drive", "at_curb_pay_up_to", "cautious")

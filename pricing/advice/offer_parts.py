@@ -1,5 +1,4 @@
-"""What stands behind an offer, in the words and sums of a page: candidate repairs, range, costs,
-standing, reasons, warnings."""
+"""What stands behind an offer: candidate repairs, range, costs, standing, reasons, warnings."""
 
 from __future__ import annotations
 
@@ -85,8 +84,7 @@ def candidates(cases: Sequence[Case]) -> tuple[Candidate, ...]:
 
 
 def sold(question: Question, plan: ByPlan) -> Sold:
-    """What it sells for once it is fixed, as `ask` would list it; the person's own number where
-    there is one."""
+    """What it sells for once fixed, as `ask` would list it; or the person's own number."""
     told = question.known.get("price")
     if told is not None:
         return Sold(told, told, told, told)
@@ -157,8 +155,7 @@ def by_repair(cases: Sequence[Case], settings: Settings) -> tuple[tuple[float, f
 def warnings(
     question: Question, of: tuple[assumed.AssumedFault, bool], numbers: Saved, settings: Settings
 ) -> list[str]:
-    """What was not known and what was taken for it, one sentence each. of: the row that was taken,
-    and whether the fault is known."""
+    """What was not known and what was taken for it. of: the row taken, is the fault known."""
     kind, types = question.type, list(assumed_types(settings))
     said = fault_not_known(question, of[1], numbers, settings)
     if kind not in types and not price.n_of_type(numbers.price, kind):
@@ -179,8 +176,7 @@ def fault_not_known(
 
 
 def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Settings) -> list[str]:
-    """Up to three known faults of this kind of appliance that are spelled or worded most like this
-    one."""
+    """Up to three known faults of this kind that are spelled or worded most like it."""
     kinds = assumed.fault_families(type_name, family_of(type_name, settings))
     names = dict.fromkeys(
         [row.fault for row in assumed_faults(settings) if row.family in kinds]

@@ -1,5 +1,4 @@
-"""Who asks, in a record that several people keep together: what is said where the fit knows no
-prices of that person."""
+"""Who asks, in a record of several people: what is said where their prices are not known."""
 
 from __future__ import annotations
 
@@ -15,8 +14,7 @@ if TYPE_CHECKING:
 
 
 def not_known(question: Question, numbers: Saved) -> list[str]:
-    """One sentence where the question is asked as somebody whose sales the fit does not know, else
-    none."""
+    """One sentence where somebody asks whose sales the fit does not know, else none."""
     name = str(question.unit.get("owner") or "")
     people, named = list(told_apart(numbers.price)), list(numbers.words.get("owner", []))
     if "price" in question.known:

@@ -1,5 +1,4 @@
-"""A matching washer and dryer of the record: what they bring as a pair and what as two
-(`formulas/pair`)."""
+"""A matching washer and dryer of the record: as a pair and as two (`formulas/pair`)."""
 
 from __future__ import annotations
 
@@ -25,8 +24,7 @@ if TYPE_CHECKING:
 def pair_of(
     question: Question, numbers: Saved, settings: Settings, as_of: date
 ) -> dict[str, Any] | None:
-    """The question's unit as a pair and as two: where its type is a pair, or its record names the
-    unit that it goes with."""
+    """The question's unit as a pair and as two, where its type or its record names the other."""
     unit = {
         name: value
         for name, value in question.unit.items()
@@ -57,8 +55,7 @@ def pair_of(
 
 
 def _mate(unit: Mapping[str, Any], numbers: Saved) -> dict[str, Any] | None:
-    """The open unit that this one is written down with, either way round or by a name they
-    share."""
+    """The open unit that this one is written down with, either way round or by a shared name."""
     own, said = str(unit.get("unit") or ""), str(unit.get("pair") or "").strip()
     if not said:
         return None
@@ -93,8 +90,7 @@ def _priced(
 
 
 def premium(numbers: Saved, kind: str, settings: Settings) -> tuple[float, float, int]:
-    """Mean and sd of the premium in log points after the linked sales that travel with the saved
-    numbers, and how many pairs they are."""
+    """Mean and sd of the premium in log points after the linked sales, and how many pairs."""
     table = assumed_types(settings)
     parts = pair.halves(kind, "") or ("top-load washer", "electric dryer")
     whole, first, second = (

@@ -24,12 +24,8 @@ from pricing.basis.frozen import frozen
 @frozen
 class Sale:
     """One thing to sell. net: money that a sale at each ask leaves, (K,); rate: sales a day, (L,
-    K); weight: belief, sums to 1, (L,);
-    clear: money that clearing out leaves, (L,); days: length of each step, (T,); holding: money a
-    day;
-    pace: what the rates are multiplied by in each step, (T,), where the market tires or warms with
-    time on it.
-    """
+    K); weight: belief, (L,); clear: money that clearing out leaves, (L,); days: length of each
+    step, (T,); holding: money a day; pace: what multiplies the rates in each step, (T,)."""
 
     net: np.ndarray
     rate: np.ndarray
@@ -42,12 +38,9 @@ class Sale:
 
 @frozen
 class Track:
-    """How the asks so far are summed up in one number on a grid of S states.
-
-    spent: what each state has told, the integrated sale rate up to step t, (T + 1, S, L);
-    moves: position on the grid, whole and part, of the state after asking k in step t, (T, S, K);
-    start: position of the first state.
-    """
+    """How the asks so far are summed up in one number on a grid of S states. spent: the integrated
+    sale rate up to step t, (T + 1, S, L); moves: position, whole and part, of the state after
+    asking k in step t, (T, S, K); start: position of the first state."""
 
     spent: np.ndarray
     moves: np.ndarray
@@ -56,9 +49,8 @@ class Track:
 
 @frozen
 class Plan:
-    """asks: positions of the asks to follow while unsold, (T,); value: worth of carrying on at the
-    start of each step and at the end, (T + 1,);
-    table: V_t by state, (T + 1, S)."""
+    """asks: positions of the asks to follow, (T,); value: of carrying on at the start of each step
+    and at the end, (T + 1,); table: V_t by state, (T + 1, S)."""
 
     asks: np.ndarray
     value: np.ndarray
@@ -135,8 +127,7 @@ def along(sale: Sale, asks: np.ndarray) -> Course:
 
 
 def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:
-    """By step: the chance to be still there after it, and what it brings less holding, each (L, K).
-    Steps alike share theirs."""
+    """By step: the chance to be still there after it, and what it brings less holding, (L, K)."""
     pace = np.ones(len(sale.days)) if sale.pace is None else sale.pace
     kinds = list(zip(sale.days.tolist(), pace.tolist(), strict=True))
     known: dict[tuple[float, float], tuple[np.ndarray, np.ndarray]] = {}
@@ -152,8 +143,7 @@ def _steps(sale: Sale) -> tuple[list[np.ndarray], list[np.ndarray]]:
 
 
 def _belief(weight: np.ndarray, spent: np.ndarray) -> np.ndarray:
-    """w exp(-spent), normalised by row, (S, L); where nothing is left that could be, the least
-    impossible."""
+    """w exp(-spent), normalised by row, (S, L); where nothing is left, the least impossible."""
     log = np.log(np.maximum(weight, 1e-300)) - spent
     raw = np.exp(log - log.max(axis=-1, keepdims=True))
     return raw / raw.sum(axis=-1, keepdims=True)

@@ -93,8 +93,7 @@ def _where_nothing_is_left(surplus: Callable[[float], float]) -> float:
 
 @frozen
 class Turned:
-    """What the units of a record turned over: how many of each type; units ended, sold of them,
-    money put into them; units with known days from getting to listing, and those days."""
+    """What the units of a record turned over: of each type; ended, sold, money put in; days."""
 
     types: Counter[str]
     ended: float = 0.0

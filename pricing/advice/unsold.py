@@ -31,13 +31,11 @@ SITS = 0.25  # a unit of which fewer than this share would still be there is sit
 
 @frozen
 class Waiting:
-    """A listed unit. days: listed so far; normal: days by which half like it sell at its first ask;
-    still: share of such units that would still be there; asked: the ask in force; step: what to do
-    next; on: its day; to: the ask to go to, money; least: to take today;
-    worth_a_day: money a day that keeping it brings over clearing it out now; clear_at: what
-    clearing out brings; order: 1 = clear first; decision, dangers: what stands above the money;
-    expects, brings: what it sells for by its plan, the mean and its draws (`advice/together`).
-    """
+    """A listed unit. days: listed so far; normal: by which half like it sell at its first ask;
+    still: share that would still be there; asked: the ask in force; step, on, to: what to do next,
+    its day and ask; least: to take today; worth_a_day: what keeping it brings a day over clearing
+    it out; clear_at: what that brings; order: 1 = clear first; decision, dangers: above the money;
+    expects, brings: what it sells for by its plan, mean and draws (`advice/together`)."""
 
     unit: str
     said: str
@@ -68,8 +66,7 @@ class Waiting:
 
 @frozen
 class InWork:
-    """A unit that is not listed yet. outcome: in work or waiting for part; days: since it was got,
-    None where that is not known."""
+    """A unit not listed yet. outcome: in work or waiting for part; days: since got, or None."""
 
     unit: str
     said: str
@@ -79,9 +76,8 @@ class InWork:
 
 @frozen
 class Unsold:
-    """All of them. waiting: longest sitting first; undated: listed without a date, so that nothing
-    can be said of their days; sells_for: what the waiting ones sell for together by their plans,
-    those apart that a danger takes down."""
+    """All of them. waiting: longest sitting first; undated: listed without a date; sells_for: what
+    the waiting ones sell for together by their plans, without those a danger takes down."""
 
     as_of: date
     waiting: tuple[Waiting, ...]
@@ -103,8 +99,7 @@ class Unsold:
 def unsold(
     units: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date
 ) -> Unsold:
-    """The open units of the record, judged as of a day; a unit listed later than that day counts as
-    in work."""
+    """The open units of the record as of a day; one listed later counts as in work."""
     listed, undated, in_work = told_apart(units, as_of)
     waiting = judged(listed, numbers, settings, as_of)
     return together(as_of, waiting, undated, in_work, settings.coverage)
@@ -136,8 +131,7 @@ def together(
     in_work: Sequence[InWork],
     coverage: float,
 ) -> Unsold:
-    """Judged units in their two orders: longest sitting first, and which to clear first; and what
-    they sell for together."""
+    """Judged units in both orders: sitting longest, to clear first; and their sum."""
     order = sorted(waiting, key=lambda one: (one.worth_a_day, -one.days, one.unit))
     ranked = [replace(one, order=place + 1) for place, one in enumerate(order)]
     ranked.sort(key=lambda one: (one.still, -one.days, one.unit))
@@ -150,8 +144,7 @@ def together(
 def judged(
     rows: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date
 ) -> list[Waiting]:
-    """Each listed unit by itself, in the order of the rows; what is said of one hangs on no
-    other."""
+    """Each listed unit by itself, in the order of the rows."""
     if not rows:
         return []
     questions = [Question(dict(row)) for row in rows]

@@ -25,8 +25,7 @@ AS_IS, PART_OUT, SCRAP = "sell as-is", "part out", "scrap"
 
 @frozen
 class Exit:
-    """One way to be rid of n units. money, hours: (n,) each; n_own: own units of that end behind
-    the money, one number."""
+    """One way to be rid of n units. money, hours: (n,) each; n_own: own units behind the money."""
 
     name: str
     money: np.ndarray

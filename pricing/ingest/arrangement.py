@@ -28,8 +28,7 @@ def set_upright(found: Sequence[Record], name: str) -> tuple[list[Record], list[
 
 
 def widened(found: Sequence[Record], header: Header, own: Mapping[str, str]) -> Header:
-    """The header with the columns that a later one of the same table has and it has not: people add
-    a column and write the header anew."""
+    """The header with the columns that a later header of the same table has and it has not."""
     names = [plain(cell) for cell in header.cells if cell.strip()]
     for record in found[header.place + 1 :]:
         said = {plain(cell): cell for cell in record.cells if cell.strip()}

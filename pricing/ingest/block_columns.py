@@ -1,9 +1,5 @@
-"""The plain rows of a block, column by column: each distinct cell worked out once, rows with
-anything to tell flagged for the careful reader.
-
-A cell is read by `cells.say`, as in a short file. What is plain here is what `rows.read_row` would
-take without a note; whatever it would tell about or turn away is flagged, never decided.
-"""
+"""The plain rows of a block, column by column: each distinct cell worked out once by `cells.say`; a
+row with anything to tell is flagged for the careful reader (`rows.read_row`), never decided."""
 
 import json
 from collections.abc import Callable, Mapping, Sequence
@@ -102,12 +98,8 @@ _LEADS, _SHORT = "'=", 16
 def _worked_out(
     rules: Rules, name: str, texts: Sequence[str], read: Callable[[str], Any]
 ) -> list[Any]:
-    """What each distinct cell of a column comes to, worked out once for the whole file.
-
-    A column of very many distinct cells is not kept beyond MOST_KEPT of them: the next ones are
-    worked out in each block anew. Cells with anything to tell are kept, as they decide how the file
-    is to be read.
-    """
+    """What each distinct cell of a column comes to, worked out once for the whole file, up to
+    MOST_KEPT of them. Cells with anything to tell are kept: they decide how the file is read."""
     kept = rules.memo.setdefault(name, {})
     found = list(map(kept.get, texts, repeat(_NEW)))
     for place, value in enumerate(found):
@@ -119,8 +111,7 @@ def _worked_out(
 
 
 def _number(rules: Rules, place: int, text: str) -> float:
-    """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to
-    be told."""
+    """The value of a cell (dates as ordinal days), NaN for blank, infinity for anything to tell."""
     if not text.strip():
         return _BLANK
     said, column = say(rules, place, text), rules.headings[place].column
@@ -181,8 +172,7 @@ def _inner(told: Mapping[str, Any]) -> str:
 
 
 def _units(column: pa.Array, flagged: np.ndarray) -> pa.Array:
-    """The numbers of units, blanks trimmed, null where the cell is empty; rows with anything else
-    than a plain number in it are flagged."""
+    """The numbers of units, null where the cell is empty; rows with anything else are flagged."""
     trimmed = pc.utf8_trim_whitespace(column)
     empty = pc.equal(trimmed, "")
     if pc.any(empty).as_py():

@@ -1,12 +1,7 @@
 """Long files in blocks: plain rows column by column with pyarrow, every other row by the very rules
-that a short file meets.
-
-A block is text cut at a line end outside quotes. Where its quotes and line ends are plain, pyarrow
-splits it and each distinct cell is worked out once; a row whose cells are all unremarkable goes in
-as it is. A row with anything to tell, and every row of a block that is not plain, is read by
-`rows.read_row` from its cells and its physical line. Memory holds one block, the distinct cells,
-and eight bytes a row.
-"""
+that a short file meets. A block is text cut at a line end outside quotes; a row with anything to
+tell, and every row of a block that is not plain, is read by `rows.read_row` with its physical line.
+Memory holds one block, the distinct cells, and eight bytes a row."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -30,8 +25,7 @@ _MOST_CELL = 64 << 20
 
 @dataclass
 class RowBlock:
-    """One block read. table: plain rows in the record's columns, with "line"; others: rows read one
-    by one, with their lines; n_lines: lines of the file that it took."""
+    """One block read. table: plain rows, with "line"; others: read one by one; n_lines: of it."""
 
     table: pa.Table | None
     others: list[Row]

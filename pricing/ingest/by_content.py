@@ -1,8 +1,4 @@
-"""A heading proposes what a column is; its values decide. Each change is told, with the way to say
-otherwise.
-
-Only columns that the person did not name with --header are looked at.
-"""
+"""A heading proposes what a column is; its values decide, told with the way to say otherwise."""
 
 import re
 from collections import Counter
@@ -69,8 +65,7 @@ def _number_that_repeats(sheet: Sheet) -> Problem | None:
 
 def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     """Which of several columns is the one a heading says, by its cells; -1 where they do not show
-    it. A number of one unit is nowhere twice, and is no mere count of the rows; a day of sale is
-    no yes or no."""
+    it. A number of a unit is nowhere twice; a day of sale is no yes or no."""
     columns = [[text for text in texts if text] for texts in columns]
     if column == "unit":
         own = [
@@ -160,9 +155,8 @@ def _year_of_the_sale(sheet: Sheet) -> Problem | None:
 def sums_of_rows(
     headings: Sequence[Heading], body: Sequence[Record], decimal: str, settings: Settings
 ) -> list[Record]:
-    """Rows whose price is the sum of the prices above, since the last such row, under a name that
-    is no type of appliance: a month, "everything", whatever the person calls it. Two rows at least
-    make a sum."""
+    """Rows whose price is the sum of two or more prices above, since the last such row, under a
+    name that is no type of appliance."""
     places = {heading.column: place for place, heading in enumerate(headings)}
     if "price" not in places or "type" not in places:
         return []

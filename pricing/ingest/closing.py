@@ -1,5 +1,4 @@
-"""What is said when all rows of a file were read: notes on columns, words and the alphabet, and the
-questions that rows wait for."""
+"""What is said when all rows of a file were read: notes, and the questions that rows wait for."""
 
 from collections.abc import Sequence
 from dataclasses import replace

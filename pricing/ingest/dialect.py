@@ -59,10 +59,7 @@ def lines_of(text: str) -> list[str]:
 
 
 def find_dialect(lines: list[str], known: Callable[[Iterable[str]], int]) -> Dialect:
-    """The dialect of a file from its first 200 lines.
-
-    known: how many cells of a record are headers we know; the strongest evidence there is.
-    """
+    """The dialect of a file from its first 200 lines. known: how many cells are headers we know."""
     hint = (
         re.match(r'"?sep=(.)"?[;,\t|]*\s*$', lines[0], re.IGNORECASE | re.DOTALL) if lines else None
     )
@@ -128,8 +125,7 @@ def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]],
 
 
 def join_broken(lines: list[str], dialect: Dialect) -> list[str]:
-    """Lines that a line break inside a cell cut in two, together again, with blank lines in place
-    of what was joined: the file's lines end otherwise, and only together they have its width.
+    """Lines that a line break inside a cell cut in two, together again, with blank lines between.
 
     >>> join_broken(["a,b,c\\r", "1,x\\n", "y,2\\r", "3,z,4\\r"], Dialect(","))
     ['a,b,c\\r', '1,x; y,2\\r', '', '3,z,4\\r']
@@ -155,8 +151,7 @@ def _n_cells(line: str, dialect: Dialect) -> int:
 
 
 def records(lines: list[str], dialect: Dialect, first_line: int = 1) -> Iterator[Record]:
-    """The records of physical lines, in order. Lines of a "sep=" hint must be cut off by the
-    caller.
+    """The records of physical lines, in order, without those of a "sep=" hint.
 
     >>> [record.cells for record in records(['a,"b\\n', 'c",d\\n', 'e,f\\n'], Dialect(","))]
     [('a', 'b\\nc', 'd'), ('e', 'f')]
@@ -210,11 +205,8 @@ def _blank_before_quote(line: str, dialect: Dialect) -> bool:
 
 
 def _swallows(lines: list[str], cells: tuple[str, ...], dialect: Dialect, width: int) -> bool:
-    """Whether the lines after the first look like records of their own, eaten by a quote that was
-    never meant to stay open.
-
-    A quote that closes before a delimiter or a line end, in a record of the usual width, was meant.
-    """
+    """Whether the lines after the first look like records eaten by a quote that stayed open; one
+    that closes before a delimiter or a line end was meant."""
     last = lines[-1]
     after = last[last.find(dialect.quote) + 1 :][:1] if dialect.quote in last else "?"
     if after in (dialect.delimiter, dialect.quote, "\r", "\n", "") and (

@@ -82,8 +82,7 @@ class Rules:
 
 
 class SaidCell(NamedTuple):
-    """What one cell says, whatever row it stands in. counted: (what, header or column, text), told
-    once for the file with its rows counted."""
+    """What one cell says, in any row. counted: (what, header or column, text), told once a file."""
 
     values: dict[str, Any]
     said: dict[str, str]

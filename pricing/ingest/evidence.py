@@ -44,8 +44,7 @@ def of_kind(headings: Sequence[Heading], *kinds: str) -> list[tuple[int, Heading
 
 
 def of_nothing(records: Sequence[Record], headings: Sequence[Heading]) -> frozenset[str]:
-    """Columns of money whose dashes and words like "none" say that nothing was spent: all their
-    cells are filled, and none says 0 otherwise."""
+    """Columns of money whose dashes and words say that nothing was spent: filled, and never 0."""
     found = set()
     for place, heading in of_kind(headings, "money"):
         texts = column_texts(records, place)
@@ -71,8 +70,7 @@ def spent_below(records: Sequence[Record], headings: Sequence[Heading]) -> froze
 
 
 def joiners(records: Sequence[Record], headings: Sequence[Heading]) -> dict[str, str]:
-    """Signs that stand between the words of a list: most pieces that they make are found again,
-    alone or beside others ("steam / ice maker", "steam")."""
+    """Signs between the words of a list: most pieces that they make are found again alone."""
     found = {}
     for place, heading in of_kind(headings, "words"):
         texts = column_texts(records, place)
@@ -92,8 +90,7 @@ def _joins(sign: str, texts: Mapping[str, int]) -> bool:
 
 
 def decimal_mark(texts: Iterable[str], said: str) -> Marks:
-    """The decimal mark that the number cells prove; a mark seen at least twenty times as often as
-    the other leads.
+    """The decimal mark that the number cells prove; one seen twenty times as often leads.
 
     >>> (decimal_mark(["12,50", "1.250,00", "7"], "auto").decimal,
     ...  decimal_mark(["1,250"], "auto").ambiguous)
@@ -193,8 +190,7 @@ def without_year(
 def order_by_column(
     records: Sequence[Record], headings: Sequence[Heading], today: date
 ) -> dict[str, str]:
-    """Column -> the order of its dates, where each column proves one for itself, at least three
-    times and never the other; {} where one does not."""
+    """Column -> the order of its dates, where each proves one three times; {} else."""
     found = {}
     for place, heading in of_kind(headings, "date"):
         texts = column_texts(records, place)
@@ -218,8 +214,7 @@ def near_the_other_order(
     records: Sequence[Record], headings: Sequence[Heading], order: str, today: date
 ) -> tuple[frozenset[int], list[tuple[int, str]]]:
     """(lines whose dates are not to be guessed, the cells that only the other order can read) of a
-    file in which nearly all dates are of one order: from such a cell on, either way, until a date
-    that only the file's own order can read."""
+    file in which nearly all dates are of one order."""
     places = [place for place, _ in of_kind(headings, "date")]
     kinds: list[str] = []
     odd: list[tuple[int, str]] = []
@@ -250,8 +245,7 @@ FEW_TURNED = 8
 
 def are_turned(records: Sequence[Record], headings: Sequence[Heading]) -> bool:
     """Whether a program that reads days and months the other way had the sheet: it turned every
-    date that it could read (day and month both up to 12), and left the others as text; or whether
-    years stand before the day."""
+    date that it could read, and left the others as text; or years stand before the day."""
     texts = [x for at, _ in of_kind(headings, "date") for x in column_texts(records, at)]
     iso = [(int(match[2]), int(match[3])) for text in texts if (match := _ISO.match(text))]
     if sum(first > 12 for first, _ in iso) >= 3 and not any(second > 12 for _, second in iso):

@@ -1,5 +1,4 @@
-"""Headings that nobody knows, proposed from what their cells do: days by the order of events (got,
-then listed, then sold), amounts by how they stand to the sale price. Asked, never taken."""
+"""Headings that nobody knows, proposed from what their cells do. Asked, never taken."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -33,8 +32,7 @@ Amounts = Sequence[float | None]
 
 
 def proposals(sheet: Sheet, today: date, order: str) -> list[FileQuestion]:
-    """A question for each unknown column that its cells explain, with what it may be. order: of the
-    file's dates, "" where none is decided."""
+    """A question for each unknown column that its cells explain. order: of the file's dates."""
     if not _unknown(sheet):
         return []
     every = max(1, len(sheet.body) // SAMPLE)
@@ -55,8 +53,7 @@ def likely_type(sheet: Sheet) -> str:
 
 
 def likely_price(sheet: Sheet) -> str:
-    """The unknown heading whose amounts are most like sale prices: those that another column (the
-    ask) stands a little over, else the largest; "…" where there is none."""
+    """The unknown heading whose amounts are most like sale prices; "…" where there is none."""
     read = {place: _amounts(sheet, place) for place in _unknown(sheet)}
     size = {place: median([one or 0.0 for one in each] or [0.0]) for place, each in read.items()}
     asked = {
@@ -169,8 +166,7 @@ def _in_order(days: Mapping[str, Days]) -> bool:
 
 
 def _before(first: Days, last: Days) -> bool:
-    """Whether one event comes before the other in nearly all rows that tell both, and truly before
-    in some."""
+    """Whether one event comes before the other in nearly all rows that tell both."""
     gaps = [(b - a).days for a, b in zip(first, last, strict=True) if a and b]
     right, apart = sum(gap >= 0 for gap in gaps), sum(gap > 0 for gap in gaps)
     return len(gaps) >= FEW and right >= 0.95 * len(gaps) and apart >= 0.3 * len(gaps)

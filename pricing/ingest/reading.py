@@ -52,13 +52,9 @@ class Answers:
 @frozen
 class Row:
     """One unit as read. values: canonical columns, Decimal money, float numbers, date days, text
-    words; blank columns are left out.
-
-    said: the person's own words of the word columns where they differ from ours; extra: own
-    attributes and columns we do not know.
-    known: what a question sheet says beside the unit (their_price, …). notes: what should be told
-    about this row; cells: as written.
-    """
+    words; said: own words where they differ from ours; extra: own attributes and unknown columns;
+    known: what a question sheet says beside the unit; notes: what should be told; cells: as
+    written."""
 
     line: int
     record: int
@@ -104,8 +100,7 @@ class Skipped:
 
 @frozen
 class FileQuestion:
-    """Something only the person can say. option: what to add to the command ('--date-order dmy');
-    lines: the rows that wait for it."""
+    """What only the person can say. option: added to the command; lines: rows that wait."""
 
     text: str
     options: tuple[str, ...]

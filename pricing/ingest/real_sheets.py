@@ -1,9 +1,5 @@
 """What people's own sheets do beside columns: a description instead of a type, sections and merged
-cells, dates without a year.
-
-Nothing here guesses in silence: a section or a merged cell is told row by row, a description or a
-year is asked for.
-"""
+cells, dates without a year. Each is told row by row or asked for, never guessed in silence."""
 
 import re
 from collections import Counter
@@ -53,8 +49,7 @@ def quantity_of(text: str, settings: Settings) -> int:
 
 @dataclass(frozen=True)
 class Described:
-    """A column whose cells hold a description with a type in it. header: its text; named: rows in
-    which a type was found, of `filled`."""
+    """A column whose cells hold a description with a type. named: rows with one, of `filled`."""
 
     place: int
     header: str
@@ -74,8 +69,7 @@ class Described:
 def described_column(
     body: Sequence[Record], headings: Sequence[Heading], settings: Settings
 ) -> Described | None:
-    """The column that names types inside longer descriptions in most rows; None where none does, or
-    the types stand there plainly."""
+    """The column that names types inside longer descriptions in most rows, or None."""
     best: Described | None = None
     type_place = place_of(headings, "type")
     if type_place is not None:
@@ -112,8 +106,7 @@ def _texts(body: Sequence[Record], place: int) -> list[str]:
 
 
 def read_description(text: str, settings: Settings) -> dict[str, Any]:
-    """Type, age, fault, condition and features named in a description; what is left over stands
-    under "note".
+    """Type, age, fault, condition and features named in a description; the rest as "note".
 
     >>> read_description("Elec dryer 8yr no heat - element", Settings())
     {'type': 'electric dryer', 'age': 8.0, 'fault': 'no heat', 'note': 'element'}
@@ -152,8 +145,7 @@ def read_description(text: str, settings: Settings) -> dict[str, Any]:
 def fills(
     body: Sequence[Record], skipped: Iterable[Skipped], type_place: int | None, settings: Settings
 ) -> dict[int, str]:
-    """Line -> type for rows whose type cell is blank: from the section heading above, or from the
-    row above in a merged-looking sheet."""
+    """Line -> type for rows with a blank type cell: from the heading above, or the row above."""
     headed = {one.line: _section_type(one, settings) for one in skipped if one.why == HEADING}
     sections = {line: text for line, text in headed.items() if text}
     texts = [
@@ -221,13 +213,9 @@ def years(
     order: str,
     today: Any,
 ) -> dict[int, int]:
-    """Line -> year of the row's last event, for dates that carry none; empty if every date has a
-    year, or the first year is unknown.
-
-    places: the date columns, the last event first. The year turns where a month falls back by more
-    than half a year from one row to the next. A heading that names a year ("2024", "MARCH 2024")
-    begins it.
-    """
+    """Line -> year of the row's last event, for dates that carry none. places: the date columns,
+    the last event first. The year turns where a month falls back by more than half a year; a
+    heading that names a year begins it. Empty if all have a year, or the first is unknown."""
     headed = {
         line.line: int(match.group())
         for line in skipped

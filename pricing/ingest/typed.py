@@ -1,5 +1,4 @@
-"""Cells that a form or a command holds under our own column names, read by the very rules that a
-sheet meets: no file, no header, nothing to find out."""
+"""Cells that a form or a command holds under our own column names, read by the rules of a sheet."""
 
 from collections.abc import Mapping
 from dataclasses import replace

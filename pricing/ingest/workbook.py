@@ -1,9 +1,6 @@
-"""A spreadsheet workbook as itself (.xlsx, .xls, .ods), where the optional reader is installed: its
-list of units, as lines of text.
-
-Cells come typed, so dates and numbers have one reading each; a workbook row is one line, and line
-numbers are row numbers.
-"""
+"""A spreadsheet workbook as itself (.xlsx, .xls, .ods), as lines of text, where its reader is
+there. Cells come typed, so dates and numbers have one reading each; line numbers are row
+numbers."""
 
 import csv
 import io
@@ -46,9 +43,8 @@ _OF_A_LIST = frozenset({"sold", "got", "listed", "outcome", "paid"})
 
 
 def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
-    """The list of units as CSV text: the sheet that looks most like one, and every other one in
-    sight with the same header, a year each perhaps. What was read and what was not is told. Raises
-    Refused where the reader is missing or no sheet fits."""
+    """The list of units as CSV text: the sheet most like one, and all in sight with the same
+    header. Refused where the reader is missing or no sheet fits."""
     try:
         from python_calamine import CalamineError, SheetVisibleEnum, load_workbook
     except ImportError as error:

@@ -1,2 +1,1 @@
-"""What only the quarter needs: money earned and lost by group, what pays, what to stop; numbers for
-`compare`, `report` and `accuracy`. No question at the door or on the bench comes through here."""
+"""What only the quarter needs: money by group, what pays, what to stop; no question comes here."""

@@ -33,10 +33,8 @@ N_DRAWS = 4000
 
 @frozen
 class Pooled:
-    """Arrays of shape (n_groups,). value, error: posterior mean and sd; chance_best; chance_above
-    the target; loss: what choosing this group costs an hour on average against the truly best;
-    draws: (N_DRAWS, n_groups).
-    """
+    """(n_groups,) each. value, error: posterior mean and sd; chance_best; chance_above the target;
+    loss: what choosing it costs an hour against the truly best; draws: (N_DRAWS, n_groups)."""
 
     value: np.ndarray
     error: np.ndarray
@@ -90,12 +88,9 @@ def pool(
     target: float,
     seed: int = 0,
 ) -> Pooled:
-    """Partially pooled returns of the groups.
-
-    value: (n_groups,) ratios of sums; unit_variance: (n_groups,) above 0; n: (n_groups,) units;
-    scale: the size of a usual return, in the unit of `value`, above 0; target: what an hour should
-    earn.
-    """
+    """Partially pooled returns of the groups, (n_groups,) each. value: ratios of sums;
+    unit_variance: above 0; n: units; scale: the size of a usual return; target: what an hour should
+    earn."""
     rng = np.random.default_rng(seed)
     variance = unit_variance / n
     tau = np.geomspace(0.03, 30, 61) * SPREAD * scale

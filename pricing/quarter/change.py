@@ -43,12 +43,8 @@ class _Side:
 def changes(
     books: Books, of_type: np.ndarray, n_types: int, before: np.ndarray, after: np.ndarray
 ) -> tuple[Change, Change] | None:
-    """The change of profit (number, mix, price, cost) and of the return per hour (mix, price, cost,
-    hours); None where a side is empty.
-
-    of_type: (n,) codes; before, after: masks of the rows (units, empty trips, expenses) of each
-    quarter.
-    """
+    """The change of profit (number, mix, price, cost) and of the return per hour; None where a side
+    is empty. of_type: (n,) codes; before, after: masks of the rows of each quarter."""
     a, b = _side(books, of_type, n_types, before), _side(books, of_type, n_types, after)
     if a is None or b is None:
         return None

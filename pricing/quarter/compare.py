@@ -29,17 +29,12 @@ WILD_FROM = 8  # units: in a smaller group some unit always stands out; own judg
 
 @frozen
 class Group:
-    """One group of ended units. Money in the currency's unit, an hour; shares 0-1; None where it is
-    not known.
-
-    per_hour: sum of profit / sum of hours, with low and high; pooled, pooled_low, pooled_high:
-    after partial pooling. chance_best, chance_target; loss: what choosing this group costs an hour,
-    on average, against the truly best one.
-    wild: the one unit that makes more than half of the group's scatter and moves its return by more
-    than WILD; without_wild: the return without.
-    days_held: got to ended, on average; tied_up: money now in units of the group that have not
-    ended; hours_by_task: as in money.TASKS.
-    """
+    """One group of ended units. Money an hour; shares 0-1; None where not known. per_hour: sum of
+    profit / sum of hours, with low and high; pooled, pooled_low, pooled_high: after partial
+    pooling; loss: what choosing it costs an hour against the truly best; wild: the one unit that
+    makes more than half of the scatter and moves the return by more than WILD; without_wild: the
+    return without; days_held: got to ended; tied_up: money in units not ended; hours_by_task: as in
+    money.TASKS."""
 
     name: str
     n: int
@@ -97,8 +92,7 @@ class Comparison:
 @frozen
 class _Sums:
     """The counted units by group, k groups. counted: (n,) mask; count, hours, profit: (k,), empty
-    trips shared out; shown: groups that can be compared, and for each of these its ratio and its
-    wild unit; overall: all counted units, None without hours."""
+    trips shared out; shown: groups that can be compared, each with its ratio and wild unit."""
 
     labels: Coded
     counted: np.ndarray
@@ -119,9 +113,7 @@ def compare(
     seed: int = 0,
 ) -> Comparison:
     """Compare the counted units among `rows` (mask, default all) by one attribute or two crossed.
-
-    Raises Refused for an attribute that is not in BY, or more than two.
-    """
+    Raises Refused for an attribute that is not in BY, or more than two."""
     by = checked(by, settings)
     among = np.ones(books.units.n, dtype=bool) if rows is None else rows
     trips = books.empty & among

@@ -12,14 +12,9 @@ FLATTERS = "counted as nothing, which flatters"
 
 @frozen
 class Gap:
-    """One column with blanks where there should be none.
-
-    n_blank of n rows that should have it; what: what is done about the blanks; per_hour: how far
-    the return per hour of the whole record may be off because of them, money an hour either way,
-    None where it does not touch it or nothing is known;
-    wider: how many times as wide a range is because of them (days, prices), 1 where it does not
-    matter; weight: for the order.
-    """
+    """One column with blanks where there should be none. n_blank of n rows; what: is done about
+    them; per_hour: how far the return per hour may be off, money either way, or None; wider: how
+    many times as wide a range is because of them; weight: for the order."""
 
     column: str
     n_blank: int
@@ -32,8 +27,7 @@ class Gap:
 
 @frozen
 class _Column:
-    """A column to look at. should: rows that ought to have it, has: rows that do; off, is_range,
-    lost: see `_gap`."""
+    """A column to look at. should: rows that ought to have it, has: that do; off, lost: `_gap`."""
 
     name: str
     should: np.ndarray
@@ -55,10 +49,8 @@ def find_gaps(books: Books, settings: Settings) -> tuple[Gap, ...]:
 
 
 def _gap(column: _Column, value: float, settings: Settings) -> Gap | None:
-    """The gap of one column, None where nothing is blank. Its weight: what it may move the return
-    per hour by, as a share of it; a range that is wider by a tenth weighs .03; and `lost` where all
-    is blank. Own judgement.
-    """
+    """The gap of one column, or None. Its weight: what it may move the return per hour by, as a
+    share; a range wider by a tenth weighs .03; `lost` where all is blank. Own judgement."""
     n, blank = int(column.should.sum()), int((column.should & ~column.has).sum())
     if blank == 0:
         return None

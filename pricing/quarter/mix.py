@@ -25,11 +25,9 @@ SEEN = 4  # units of a type before it enters
 
 @frozen
 class Mix:
-    """parts: (group, units a week now, units a week best) for groups that have either; profit a
-    week now and best, in the same model;
-    worth_of_hour, worth_of_spot: what one more of it would add a week, 0 where it is not what
-    binds.
-    """
+    """parts: (group, units a week now, units a week best) for groups that have either; profit now
+    and best; worth_of_hour, worth_of_spot: what one more would add a week, 0 where it does not
+    bind."""
 
     hours: float
     spots: float
@@ -50,10 +48,7 @@ def weeks_of(books: Books, rows: np.ndarray) -> float:
 
 def best_mix(comparison: Comparison, weeks: float, hours: float | None, spots: float) -> Mix | None:
     """The best mix for `hours` a week (None: as many as so far) and `spots`; None with too few
-    units, no weeks, or no group with days and hours.
-
-    weeks: what the units of the comparison took, for their pace a week.
-    """
+    units, no weeks, or no group with days and hours. weeks: what the units compared took."""
     groups = [
         group
         for group in comparison.groups

@@ -32,11 +32,8 @@ MONEY_COLUMNS = (*IN, *OUT)
 
 @frozen
 class MoneyRow:
-    """One unit, empty trip or expense of the quarter. money: by name of IN and OUT, as counted,
-    blanks put in; put_in_money and
-    put_in_hours: how much of it was put in for blanks. A unit that cannot be counted (no price) has
-    counted False and no sums.
-    """
+    """One unit, empty trip or expense. money: by name of IN and OUT, blanks put in; put_in_money,
+    put_in_hours: how much of it; counted False: no price, no sums."""
 
     kind: str
     unit: str
@@ -70,8 +67,7 @@ class TypeLine:
 
 @frozen
 class RepairLine:
-    """One finding (else the fault as told): tried and not failed so far, on average parts and
-    hours, and what failures sank."""
+    """One finding (else the fault as told): tried, not failed, on average; what failures sank."""
 
     finding: str
     n: int
@@ -84,8 +80,7 @@ class RepairLine:
 
 @frozen
 class QuarterReport:
-    """All figures of the report. before, year_ago: totals of the quarter before and the same a year
-    ago; state: "over", "running", "ahead"."""
+    """All figures of the report, of the quarter before and a year ago. state: is it over?"""
 
     quarter: Quarter
     as_of: date
@@ -123,9 +118,8 @@ def make_quarter(
     plans: Sequence[Plan] = (),
     rules: Sequence[StopRule] = (),
 ) -> QuarterReport:
-    """The report's numbers for one quarter of the books as they stood on `as_of`; a quarter with
-    nothing in it is a report too. `pays` is of the whole record to `as_of`, as `compare` has it.
-    plans: the next steps of listed units; rules: the person's own."""
+    """The report's numbers for one quarter of the books as of `as_of`. `pays` is of the whole
+    record; plans: the next steps of listed units; rules: the person's own."""
     waiting = planned(waiting_units(books, as_of), plans)
     inside = quarter.holds(books.day)
     written = books.worked - sum(books.assumed_hours.values())

@@ -16,8 +16,7 @@ from pricing.basis.frozen import frozen
 
 @frozen
 class Ratio:
-    """value = sum y / sum x over n units. error: jackknife standard error, nan for n < 2;
-    unit_variance: n error^2, that of one unit."""
+    """value = sum y / sum x of n units; error: jackknife; unit_variance: n error^2."""
 
     value: float
     n: int
@@ -66,8 +65,7 @@ def jackknife(y: np.ndarray, x: np.ndarray) -> tuple[float, float]:
 
 
 def interval(ratio: Ratio, coverage: float) -> tuple[float, float]:
-    """Ends of the range that holds the true ratio with chance `coverage`: R -+ t_{n-1} se; infinite
-    for n < 2."""
+    """Ends of the range that holds the true ratio: R -+ t_{n-1} se; infinite for n < 2."""
     from scipy.special import stdtrit  # scipy.stats would cost half a second
 
     if ratio.n < 2 or not np.isfinite(ratio.error):

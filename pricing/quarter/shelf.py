@@ -15,12 +15,9 @@ from pricing.quarter.period import Quarter
 
 @frozen
 class OnShelf:
-    """A unit that has not ended. state: "listed" or as its outcome says; days: since listed, else
-    since got, None where unknown.
-
-    step, on, to, least: what to do next, when, to which ask, and the least to take, where `unsold`
-    could say; first: clear this one first.
-    """
+    """A unit that has not ended. state: "listed" or its outcome; days: since listed, else got;
+    step, on, to, least: what to do next, when, to which ask, and the least to take; first: of
+    all."""
 
     unit: str
     type: str

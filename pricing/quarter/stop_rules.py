@@ -47,8 +47,7 @@ class Saving:
 @frozen
 class Proposal:
     """A rule worth taking over. a_year: by the whole record; judged: found on the earlier part
-    alone, what it promised for the months after and what it would have saved in them (None where
-    the earlier part did not find it); n: units behind it."""
+    alone, what it promised for the months after and would have saved; n: units behind it."""
 
     rule: StopRule
     words: str
@@ -161,8 +160,7 @@ def _savings(
     settings: Settings,
     time: tuple[float, float, int],
 ) -> list[tuple[StopRule, Saving]]:
-    """What each of the named rules will save: drawn from all rules of its stage pooled. time: years
-    of the search, years ahead, seed."""
+    """What each of the named rules will save, drawn from all of its stage pooled."""
     years, ahead, seed = time
     if not named:
         return []

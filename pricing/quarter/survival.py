@@ -14,8 +14,7 @@ from pricing.basis.frozen import frozen
 
 @frozen
 class Curve:
-    """Steps at the days on which something sold. days, waiting, sold, share, error: (n_steps,); n:
-    all listings; n_unsold of them."""
+    """Steps at days on which something sold, (n_steps,) each; n: listings; n_unsold of them."""
 
     days: np.ndarray
     waiting: np.ndarray

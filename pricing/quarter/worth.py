@@ -47,8 +47,7 @@ class Effect:
 
 @frozen
 class Level:
-    """Price level month by month against the last one. months: as "2026-03"; level, low, high: 1 =
-    as at the end; n: sales in it."""
+    """Price level by month against the last one. level, low, high: 1 = as at the end; n: sales."""
 
     months: tuple[str, ...]
     level: np.ndarray
@@ -161,8 +160,7 @@ def _one(type_name: str, values: Mapping[str, float | str]) -> Units:
 def price_level(
     model: PriceNumbers, sales: Units, last: date, most_months: int = 24
 ) -> Level | None:
-    """The level of prices month by month up to the month of `last`, for the same unit; None with
-    sales in fewer than three months."""
+    """The level of prices by month up to that of `last`; None with sales in under three months."""
     sold = sales.number("sold")
     sold = sold[np.isfinite(sold) & (sold <= last.toordinal())]
     if not len(sold):

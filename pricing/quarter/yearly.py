@@ -179,8 +179,7 @@ def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
 def _mileage(
     books: Books, settings: Settings, got: np.ndarray, span: tuple[int, int], year: int
 ) -> TaxSheet:
-    """One line a drive: both ways, a drive for several units once; in money where the settings
-    hold the rate of that year."""
+    """One line a drive: both ways, once for several units; in money at the rate of that year."""
     first, last = span
     miles = books.units.number("miles")
     day = np.where(books.trip, books.day, got)

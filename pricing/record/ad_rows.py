@@ -1,8 +1,5 @@
-"""Ads that the person saw, in the record as rows of their own: what was said, the ask, the days,
-where. An act like any other: an undo takes them back.
-
-The table is made with the first ad, so that a record without one is as it was.
-"""
+"""Ads that the person saw, as rows of their own: an act like any other, undone like any other. The
+table is made with the first ad, so that a record without one is as it was."""
 
 import json
 import sqlite3

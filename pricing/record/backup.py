@@ -19,8 +19,7 @@ _MOST_FILES, _MOST_BYTES = 1_000_000, 64 << 30
 
 
 def backup_bytes(home: Home) -> tuple[bytes, int]:
-    """(zip bytes, number of files): data/, models/, reports/ and pricing.toml, with the SHA-256 of
-    each; the record as it stood at one moment; what can be made anew is left out."""
+    """(zip bytes, number of files): all of a home with the SHA-256 of each file, at one moment."""
     made_anew = months.folder_of(home)
     names = [
         path
@@ -60,8 +59,7 @@ def _passing(path: Path) -> bool:
 
 
 def read_backup(path: Path) -> dict[str, bytes]:
-    """Every file of a backup, checked against its SHA-256. Raises Refused where it is no backup, or
-    a single file is not whole."""
+    """Every file of a backup, checked against its SHA-256. Refused where one is not whole."""
 
     def wrong(what: str = "this is no backup of ours, or it is damaged") -> Refused:
         return refused(what, "use another backup", file=str(path))
@@ -101,8 +99,7 @@ def _is_inside(name: str) -> bool:
 
 
 def restore_into(home: Home, files: dict[str, bytes]) -> None:
-    """Write the files of a backup into a home that is empty or not there: into a folder beside it,
-    which gets the home's name only when all of it is on the disk."""
+    """Write a backup into an empty home: into a folder beside it, renamed when all is there."""
     if home.path.exists() and any(home.path.iterdir()):
         what = "this folder is not empty; a restore never writes over anything"
         raise refused(what, "name a new, empty folder with --home", file=str(home.path))

@@ -51,9 +51,8 @@ _PRICE = PLACE["price"]
 
 @dataclass(frozen=True)
 class FileFacts:
-    """What a comparison must know of a file. columns, unknown: what it has a column for, of ours
-    and of the person's own; what it has none for stays as the record knows it. take_older: rows
-    that say an earlier state count."""
+    """What a comparison must know of a file. columns, unknown: what it has a column for; what it
+    has none for stays as it is known. take_older: rows that say an earlier state count."""
 
     name: str
     columns: frozenset[str]
@@ -63,9 +62,8 @@ class FileFacts:
 
 @dataclass
 class Changes:
-    """What the rows of a file do to the record; the counts add up to the rows given. written: rows
-    of the record that came of them; off: cents of those whose price does not count; gone: units
-    that an earlier file of this kind had and this one has no more."""
+    """What the rows of a file do to the record. written: rows of the record that came of them; off:
+    cents of prices that do not count; gone: units that an earlier file of this kind had."""
 
     accepted: int = 0
     changed: int = 0
@@ -209,8 +207,7 @@ class Comparing:
 
     def _says_the_same(self, row: Incoming, states: list[_State]) -> bool:
         """Whether a row says what the newest row of its unit was written from, by a file with the
-        same columns, and is the first of its file to do so: merged again it would be the very
-        same."""
+        same columns, and is the first of its file to do so."""
         newest = states[-1]
         return (
             newest.id < self.first
@@ -306,8 +303,7 @@ class Comparing:
         return "yes" if newest is not None and self.spoken_of(newest.id) else ""
 
     def _corrected_in(self, states: Sequence[_State], same: int, says: int) -> int:
-        """The act that corrected the last earlier state that said this; 0 where none did, or where
-        this file itself moved the unit on."""
+        """The act that corrected the last earlier state that said this; 0 for none."""
         if states[-1].id >= self.first:
             return 0
         if states[-1].gone and states[-1].same == same:
@@ -337,8 +333,7 @@ class Comparing:
 
     def _stands_by(self, states: Sequence[_State]) -> _State:
         """The row of the record that a row which changes nothing says again: the newest, or the one
-        before it where the newest only moved columns that this file does not have (a note written
-        by hand): to take those back must not leave them to the file."""
+        before where the newest only moved columns that this file does not have."""
         own = taken_from_row(self.file.columns)
         for at in range(len(states) - 1, 0, -1):
             before, now = states[at - 1], states[at]
@@ -368,8 +363,7 @@ class Comparing:
     # ---- rows without a number
 
     def _unnumbered(self, rows: Sequence[Incoming]) -> None:
-        """Those that say what a unit of the record said, or what none of them may have become, at
-        once; the others wait for the end, so that no row takes another's place."""
+        """Those that say what a unit said, or what none may have become; the others wait."""
         if not rows:
             return
         sames = [content(row.cells) for row in rows]
@@ -526,8 +520,7 @@ def _has(bits: bytearray, number: int) -> bool:
 
 
 class _Sieve:
-    """Which numbers came before, in 16 MB however many they are: a Bloom filter with two places a
-    number, so that a few in a hundred of ten million new ones are looked at closely for nothing."""
+    """Which numbers came before, in 16 MB: a Bloom filter with two places a number."""
 
     _BITS = 27
 

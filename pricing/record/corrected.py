@@ -1,5 +1,4 @@
-"""Units without a number that a sheet no longer has, beside new rows of it that differ from them in
-one cell: a corrected cell, perhaps, and the same unit."""
+"""Units without a number that a sheet no longer has, beside new rows that differ in one cell."""
 
 import sqlite3
 from collections.abc import Sequence
@@ -15,8 +14,7 @@ _COLUMNS = ", ".join(f'"{name}"' for name in CELLS)
 def look_alikes(
     db: sqlite3.Connection, first: int, gone: Sequence[str], file: str
 ) -> list[Problem]:
-    """One note for all of them, with the commands that put them right. first: the file's own rows
-    of the record begin here."""
+    """One note for all, with the commands that put them right. first: where own rows begin."""
     lost = [unit for unit in gone if unit.startswith(MADE_UP)][:_MOST]
     new = db.execute(
         f"select line, unit, {_COLUMNS} from state where id >= ? and unit like ? limit ?",

@@ -18,13 +18,10 @@ ADD, DROP, UNDO = "add", "drop", "undo"
 @dataclass(frozen=True)
 class Entry:
     """One act. kind: "add", "drop", or "undo" (of: the act that it takes back); mark: the same act
-    in two copies of a record; rows: how many it wrote.
-
-    name, sha256, bytes, original: the person's file and the copy of it that was kept. by_hand: what
-    a press changed, in words, "" for a sheet. counts: rows seen by outcome; total: of prices, as
-    text; shape: fingerprint of the header; units: rows that spoke of a unit; filled: the columns
-    that its rows hold; again: rows that said what the record knew. day: for reading only.
-    """
+    in two copies of a record; rows: how many it wrote; name, sha256, bytes, original: the person's
+    file and its copy; by_hand: what a press changed, in words; counts: rows seen by outcome; total:
+    of prices, as text; shape: fingerprint of the header; units: rows that spoke of a unit; filled:
+    columns that its rows hold; again: rows that said what was known; day: for reading only."""
 
     number: int
     kind: str
@@ -123,8 +120,7 @@ def of(db: sqlite3.Connection, home: Home) -> Ledger:
 
 
 def write(db: sqlite3.Connection, entry: Entry) -> Entry:
-    """Write an act down; its rows may stand there already, under its number. Within one transaction
-    it may be written again, when it is known what it came to."""
+    """Write an act down, once more when it is known what it came to; its rows may stand there."""
     mark = entry.mark or secrets.token_hex(8)
     whole = asdict(entry)
     facts = json.dumps({name: whole[name] for name in _FACTS}, ensure_ascii=False)

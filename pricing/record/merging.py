@@ -27,8 +27,7 @@ _ROW = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"
 
 @dataclass(frozen=True)
 class Merged:
-    """acts: of the other copy that came in; units: that both had changed; differ: (unit, column)
-    that both had changed to different things."""
+    """acts: of the other copy that came in; units, differ: that both had changed, and columns."""
 
     acts: tuple[Entry, ...]
     units: tuple[str, ...]
@@ -124,8 +123,7 @@ def _joined(
     counts: Counts,
     units: list[str],
 ) -> tuple[list[tuple[Any, ...]], list[tuple[str, str]]]:
-    """(rows in which both sides' changes stand, the (unit, column) that both changed
-    differently). counts: the rows that counted here before."""
+    """(rows in which both sides' changes stand, the (unit, column) changed differently)."""
     number = next_id(db, "source")
     known = {entry.mark for entry in yours.entries}
     new_here = frozenset(entry.number for entry in mine.entries if entry.mark not in known)

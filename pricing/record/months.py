@@ -1,10 +1,6 @@
 """The record as it stands as a Parquet data set by month of sale: what a long fit reads, here or on
-a cluster.
-
-A folder `month=2026-03` for each month of sale and `month=none` for units not sold, one row a unit,
-in each in the order in which units were last written. `_dataset.json` lists the files with their
-SHA-256 and rows. Everything in it can be made anew from the record.
-"""
+a cluster. A folder `month=2026-03` for each month and `month=none` for units not sold, one row a
+unit, in the order last written. `_dataset.json` lists the files with their SHA-256 and rows."""
 
 import hashlib
 import json
@@ -66,9 +62,8 @@ class DataSet:
 
 @frozen
 class Part:
-    """Neighbouring row groups, of one month or of several short ones, at most about ROWS rows: the
-    same parts in the same order wherever they are read. pieces: file, first row group and the one
-    after the last."""
+    """Neighbouring row groups of at most about ROWS rows: the same parts in the same order wherever
+    they are read. pieces: file, first row group and the one after the last."""
 
     where: str
     pieces: tuple[tuple[File, int, int], ...]
@@ -99,13 +94,10 @@ def parts(found: DataSet, unsold: bool | None = None) -> list[Part]:
 
 
 def make(home: Home, folder: Path, content: str, columns: Sequence[str] | None = None) -> DataSet:
-    """Write the record as it stands into a folder that is empty or not there, in one stream.
-    columns: which (None: all of a unit, and its own attributes); those that are blank throughout
-    are left away.
-
-    Memory: HELD rows. Raises Refused where the record is damaged or the folder cannot be written;
-    an unfinished folder has no `_dataset.json` and is no data set.
-    """
+    """Write the record into a folder that is empty or not there, in one stream. columns: which
+    (None: all); those that are blank throughout are left away. Memory: HELD rows. Raises Refused
+    where the record is damaged or the folder cannot be written; an unfinished one has no
+    `_dataset.json`."""
     with reading(home) as db, ExitStack() as stack:
         filled, known = _looked_through(db)
         wanted = [name for name in (*BY_NAME, "extra") if name in filled]
@@ -139,8 +131,7 @@ def _held(stream: Iterator[pa.Table]) -> Iterator[pa.Table]:
 
 
 def _looked_through(db: sqlite3.Connection) -> tuple[set[str], frozenset[int] | None]:
-    """(the columns that any row holds, the months - 12 year + month - 1 - that get a folder of
-    their own, the oldest going together beyond what can be written at once; None for all)."""
+    """(columns that any row holds, months that get a folder of their own, or None)."""
     names = [*CELLS, "extra"]
     asked = ", ".join(f'max("{name}" is not null)' for name in names)
     there = db.execute(f"select {asked} from state").fetchone()

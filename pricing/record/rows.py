@@ -1,9 +1,6 @@
-"""A row of the record as plain values: what a unit's columns hold, their hashes and their checksum.
-
-Money is whole cents, a day is its ISO text, a number a float, all else text; a blank is None. The
-cells stand in the order of `store.CELLS`, then the person's own words (`said`) and own columns
-(`extra`) as JSON texts.
-"""
+"""A row of the record as plain values: cents, ISO days, floats, text, None; their hashes and
+checksum. The cells stand in the order of `store.CELLS`, then own words (`said`) and own columns
+(`extra`) as JSON."""
 
 import json
 import zlib
@@ -146,9 +143,8 @@ def given(columns: int, body: str, cells: Cells) -> int:
 
 
 def content(cells: Cells, body: str = "") -> int:
-    """The hash of all that a unit is, but for its number: numbers to six places; of the person's
-    own words those for which we have no value, whatever their case and blanks. body: of these
-    cells, if at hand."""
+    """The hash of all that a unit is, but for its number: numbers to six places, own words without
+    case and blanks. body: of these cells, if at hand."""
     rounded = None
     for place in _NUMBERS:
         value = cells[place]

@@ -26,8 +26,7 @@ MOST_TOLD = 20
 
 @dataclass(frozen=True)
 class TakenBack:
-    """entry: the undo; target: what it takes back. stayed: units of which something was changed
-    again since, and what of the act therefore stays."""
+    """entry: the undo; target: what it takes back; stayed: what of it was changed again since."""
 
     entry: Entry
     target: Entry
@@ -35,9 +34,8 @@ class TakenBack:
 
 
 def undo(home: Home, name: str | None, day: str, back: bool = False) -> TakenBack:
-    """Take back the newest act that counts, or the one of this name or number; with `back` the
-    newest undo, or the undo of that act. Raises Refused where there is none, or where nothing of it
-    could be taken back."""
+    """Take back the newest act that counts, or the one of this name or number; with `back` an undo.
+    Raises Refused where there is none, or nothing of it could be taken back."""
     with writing(home) as db:
         ledger = entries.of(db, home)
         target = _target(ledger, name, back)
@@ -71,8 +69,7 @@ def drop(home: Home, unit: str, day: str) -> Entry:
 def _turned(
     db: sqlite3.Connection, act: Entry, number: int, without: Counts, forth: bool
 ) -> tuple[list[tuple[object, ...]], list[tuple[str, tuple[str, ...]]]]:
-    """(rows for units that were changed since, which of them keep something of the act) for an act
-    that counts no more, or with `forth` counts again. without: the rows that count without it."""
+    """(rows for units changed since, which of them keep something of the act) for an undone act."""
     rows: list[tuple[object, ...]] = []
     stayed: list[tuple[str, tuple[str, ...]]] = []
     first = next_id(db, "state")
@@ -111,8 +108,7 @@ def _turned(
 
 
 def _moved(now: Cells, source: Cells, aim: Cells) -> tuple[Cells, tuple[str, ...]]:
-    """(the cells with every column that `source` and `aim` differ in moved from the one to the
-    other, the columns that say something else by now)."""
+    """(cells moved from what `source` says to what `aim` says, columns that say something else)."""
     cells, kept = list(now), []
     for place, name in enumerate(CELLS):
         if source[place] != aim[place]:

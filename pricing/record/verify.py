@@ -1,5 +1,4 @@
-"""Is every stored file whole? The record by SQLite's own check and by the checksum of each row,
-every other file in data/ against what was written down when it was made."""
+"""Is every stored file whole? The record by SQLite's check and row checksums, others by SHA-256."""
 
 import sqlite3
 from collections.abc import Iterator, Sequence
@@ -28,8 +27,7 @@ _RESTORE = "restore your last backup (pricing restore)"
 
 @dataclass(frozen=True)
 class Checked:
-    """damaged: files that are not as they were written, or missing; foreign: files that are not
-    ours; copies: other copies of the record beside it; n_files: how many were checked."""
+    """damaged: files not as written, or missing; foreign: not ours; copies: of the record."""
 
     damaged: tuple[Problem, ...]
     foreign: tuple[Path, ...]
@@ -106,8 +104,7 @@ def _all(db: sqlite3.Connection, table: str) -> Iterator[tuple[object, ...]]:
 
 
 def _originals(home: Home, acts: Sequence[Entry]) -> Iterator[tuple[Path, Problem | None]]:
-    """The originals of acts, and those of adds that were killed before they counted, each named by
-    its own SHA-256; with what is wrong with it."""
+    """The originals of acts, and of adds that were killed, by their SHA-256; what is wrong."""
     folder = home.data / "originals"
     for act in acts:
         path = folder / act.original
