@@ -15,8 +15,7 @@ PLAN, USUAL = ("this plan", "your usual way")
 
 
 def rounded(ask: float, highest: float = math.inf) -> float:
-    """An ask as people write it: to 1 under 20, to 5 or ending in 9 under 100, on 25 or ending in 9
-    under 1,000, on 50 or ending in 49 or 99 above; the next lower one where it would go over the
+    """An ask as people write it: to 1, 5, 25 or 50, or ending in 9; the next lower one at the
     highest.
 
     >>> [rounded(ask) for ask in (13.4, 83.0, 268.0, 321.0, 302.0, 1130.0)]
@@ -36,9 +35,7 @@ def rounded(ask: float, highest: float = math.inf) -> float:
 
 
 def waits(spells: Sequence[Sequence[float]]) -> float:
-    """Days for which the ask in force is still to be kept: the rest of its first week, 0 after it
-    and for a unit that is not listed; less than a day is none. spells: days and ask, oldest first.
-    """
+    """Days for which the ask in force is still to be kept: the rest of its first week, or 0."""
     left = WEEK - spells[-1][0] if len(spells) > 0 else 0.0
     return left if left >= 1 else 0.0
 
@@ -46,9 +43,8 @@ def waits(spells: Sequence[Sequence[float]]) -> float:
 def spells_of(
     entries: Sequence[Any], listed: int, today: int, now: float | None
 ) -> list[tuple[float, float]]:
-    """Days and ask of each spell since a unit was listed. entries: day (None: since then) and ask,
-    in order; those before the listing hold from then on, those after today are not yet; now: the
-    ask to reckon with where there is none."""
+    """Days and ask of each spell since a unit was listed. entries: day (None: since then) and ask;
+    now: the ask to reckon with where there is none."""
     told = [(max(day or listed, listed), ask) for day, ask in entries if (day or listed) <= today]
     if len(told) == 0 and now is not None:
         told = [(listed, now)]
@@ -61,8 +57,7 @@ def spells_of(
 
 
 def steps(left: float, spells: Sequence[Sequence[float]]) -> list[float]:
-    """Lengths of the steps over the days left: weeks, and a short last one; first the rest of the
-    week of an ask that is in force.
+    """Lengths of the steps over the days left: weeks, a short last one, first the rest of a week.
 
     >>> steps(60.0, []), steps(-3.0, []), steps(14.0, [(2.0, 200.0)])
     ([7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 7.0, 4.0], [], [5.0, 7.0, 2.0])
@@ -76,8 +71,7 @@ def steps(left: float, spells: Sequence[Sequence[float]]) -> list[float]:
 
 
 def exposure(shape: float, start: float, end: float) -> float:
-    """Days that count between two times on the market: a Weibull clock that agrees with the
-    calendar over the first `WEEK` days."""
+    """Days that count between two times on the market: a Weibull clock, right after `WEEK` days."""
     apart = math.pow(end, shape) - math.pow(start, shape)
     return end - start if shape == 1.0 else apart * math.pow(WEEK, 1 - shape)
 
@@ -148,10 +142,9 @@ def choices(
     off_at: Callable[[float], float],
     median_days: Callable[[Any], float],
 ) -> list[tuple[str, float, float, float, float]]:
-    """The plan's asks, the same a good step lower and higher where that is under the ceiling still,
-    and the person's usual way where that is another: name, first ask, days by which half like it
-    sell, price it then brings, money left. times: the plan at asks so much higher; off_at: share
-    that buyers talk off an ask."""
+    """The plan's asks, a good step lower and higher, and the usual way: name, first ask, days by
+    which half sell, price, money left. times: the plan at asks so much higher; off_at: talked
+    off."""
     if len(found.asks) == 0:
         return []
     own = [(PLAN, found)]

@@ -70,8 +70,7 @@ def mean_chance(mean: Any, variance: Any) -> Any:
 
 
 def aged(chance: Any, year: Any) -> Any:
-    """The table's chance at this many years over the middle age: a share less each year, never
-    above 1.03 nor below .6 of it.
+    """The table's chance this many years over the middle age: less each year, .6 to 1.03 of it.
 
     >>> [round(float(aged(0.9, year)), 3) for year in (0.0, 10.0, -5.0)]
     [0.9, 0.81, 0.927]
@@ -86,8 +85,7 @@ def fix_offset(chance: Any, shift: float) -> Any:
 
 
 def parts_offset(expected: Any, zero: Any, n_steps: Any) -> Any:
-    """Mean ln money of a bought part at which the expected parts before any unit are the
-    table's."""
+    """Mean ln money of a bought part at which the expected parts are the table's."""
     log_mean = np.log(np.maximum(expected, 1.0) / (1 - zero)) + np.log(n_steps)
     return log_mean - (before(PARTS_SD) + PARTS_SIGMA**2) / 2
 
@@ -104,9 +102,8 @@ def sell_offset(expected: Any) -> Any:
 
 
 def zero_share(of_repair: Sequence[float], pooled: Sequence[float], prior: float) -> float:
-    """Share of fixed units that needed no bought part, for one repair: own units, pooled over all
-    repairs, over the table. of_repair, pooled: units fixed, and of them with no part bought; prior:
-    the table's share."""
+    """Share of fixed units that needed no bought part: own, pooled over repairs, over the table.
+    of_repair, pooled: units fixed, and with no part bought; prior: the table's."""
     start = (pooled[1] + 2 * prior) / (pooled[0] + 2)
     return (of_repair[1] + 1.5 * start) / (of_repair[0] + 1.5)
 

@@ -1,5 +1,4 @@
-"""How age enters a price, of one age or, in Python, of an array of them, NaN where it is blank; and
-what a blank word is a mixture of."""
+"""How age enters a price, of one age or an array, NaN blank; what a blank word is a mixture of."""
 
 import math
 from collections.abc import Sequence
@@ -37,15 +36,13 @@ def basis(kind: str, knot: Any, age: Any) -> Any:
 
 
 def usual_density(grade: str, age: Any) -> Any:
-    """Of the ages at which units of a grade come in, up to a factor: a gamma of its usual age, each
-    year taken at its middle value."""
+    """Of the ages at which units of a grade come in, up to a factor: a gamma of its usual age."""
     x = np.maximum(age, 0.5) * AGE_SHAPE / USUAL_AGE[grade]
     return x ** (AGE_SHAPE - 1) * np.exp(-x)
 
 
 def is_mixture(margins: Sequence[Any], block: Any) -> bool:
-    """Whether a blank of this block is one of the levels by their shares: steps of the grade, and
-    words whose margin holds the shares."""
+    """Whether a blank of this block is one of the levels by their shares."""
     if block.right != 0 or block.left >= len(margins) or len(block.mean) == 0:
         return False
     margin = margins[block.left]
@@ -55,9 +52,8 @@ def is_mixture(margins: Sequence[Any], block: Any) -> bool:
 def levels(
     margin: Any, effects: Sequence[float], doubt: Sequence[float], scale: float
 ) -> tuple[list[float], list[float], float]:
-    """Of a blank that is one of the levels by their shares p, its effect then a draw from them:
-    effects, p, and sum p (1 - p) doubt: what is not known of a level counts by how often the blank
-    is it. effects, doubt: of the columns of the margin; scale: sd of a level never seen."""
+    """Of a blank that is one of the levels by their shares p: effects, p, and sum p (1 - p) doubt.
+    effects, doubt: of the columns of the margin; scale: sd of a level never seen."""
     told = list(margin.values)
     if margin.kind == "steps":  # shares at or above each level but the lowest
         at_least = [1.0, *told, 0.0]

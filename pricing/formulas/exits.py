@@ -1,5 +1,4 @@
-"""What a unit that is not fixed still brings, and what comes back: own units over the starting
-figures. Of single units or, in Python, of arrays of them."""
+"""What a unit that is not fixed still brings, and what comes back: own units over starting ones."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -22,14 +21,12 @@ def scrap_money(usual: float, price_per_weight: float, in_pounds: bool) -> float
 
 
 def if_not_fixed(failed: Sequence[float], scrap: float, ratio: float) -> float:
-    """Money that one brings which was not fixed. failed: the person's failed units of the type, and
-    what they brought; ratio: what they bring of the scrap money, over all types."""
+    """Money of one not fixed. failed: own units and what they brought; ratio: of the scrap."""
     return (failed[1] + SALVAGE_WEIGHT * scrap * ratio) / (failed[0] + SALVAGE_WEIGHT)
 
 
 def share_of_price(sold: Any, own: Sequence[float], share: Any) -> Any:
-    """Money as it is or in parts. sold: what it sells for once it is fixed; own: units of that end,
-    and the sum of their shares; share: the starting one (weight three units)."""
+    """Money as it is or in parts. sold: once fixed; own: units, sum of shares; share: usual."""
     return sold * (own[1] + 3 * share) / (own[0] + 3)
 
 
@@ -55,8 +52,7 @@ def best(money: Any, hours: Any, may_be_sold: Any, target: float) -> Any:
 
 
 def comeback_share(type_name: str, family: str, own: Sequence[float]) -> float:
-    """Share of sold units that come back: own over the starting figure (weight 20 units). own:
-    units sold, and of them come back."""
+    """Share of sold units that come back: own over the starting figure (20 units)."""
     start = COMEBACKS_OF_100.get(family, COMEBACKS_OF_100[""])
     if "dryer" in type_name and "washer" not in type_name:
         start = COMEBACKS_OF_100["dryer"]
@@ -64,8 +60,7 @@ def comeback_share(type_name: str, family: str, own: Sequence[float]) -> float:
 
 
 def usual_paid(of_type: Sequence[float] | None, of_all: Sequence[float] | None) -> float | None:
-    """What the person usually pays for such a unit: the middle of the type from five units on, else
-    of all units from three on. Each: units, and what was paid at nine levels, .1 to .9."""
+    """What the person usually pays: the type's middle from five units on, of all from three."""
     if of_type is not None and of_type[0] >= 5:
         return of_type[5]
     return of_all[5] if of_all is not None and of_all[0] >= 3 else None

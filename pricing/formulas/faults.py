@@ -34,8 +34,7 @@ ELSEWHERE_CALLED = {
 
 
 def families(type_name: str, family: str, of_type: list[str] | None) -> list[str]:
-    """The narrow families whose faults a type can have; ["any"] where there are none. of_type:
-    those of the table, None for a type that it does not hold: then by the words of its name."""
+    """The narrow families whose faults a type can have; ["any"] for none; else by its name."""
     if of_type is not None:
         named = [name for name in of_type if name != "none"]
         return named if len(named) > 0 else ["any"]
@@ -46,8 +45,7 @@ def families(type_name: str, family: str, of_type: list[str] | None) -> list[str
 
 
 def able(own: list[Any], table: list[Any], kinds: list[str], type_name: str, family: str) -> Any:
-    """The rows that can be meant: the person's own, then those for this type alone, then its
-    families', then those for all."""
+    """The rows that can be meant: own ones, those for the type, its families', those for all."""
     wide = [*kinds, "any", "danger"]
     mine = [row for row in own if row.family in wide or row.family == family]
     fit = [
@@ -59,13 +57,9 @@ def able(own: list[Any], table: list[Any], kinds: list[str], type_name: str, fam
 
 
 def row_of(fault: str, type_name: str, kind: str, rows: list[Any]) -> tuple[Any, bool]:
-    """The row that speaks of this fault, and whether the fault is known at all. kind: the first of
-    its families; rows: of `able`.
-
-    "no heat" of a gas dryer is the row "no heat (gas)", "dead" of a fridge is "dead or no display".
-    A fault that no row names is answered by the row "not known". A blank fault too, and that is no
-    mistake.
-    """
+    """The row that speaks of this fault ("dead" of a fridge is "dead or no display"), and whether
+    the fault is known. kind: the first of its families; rows: of `able`. A blank fault, and one
+    that no row names, is answered by the row "not known"."""
     told = fault.strip().lower()
     for wanted in [told, ELSEWHERE_CALLED.get(kind, {}).get(told, "")]:
         row = _named(wanted, type_name, rows) if wanted != "" else None
@@ -76,8 +70,7 @@ def row_of(fault: str, type_name: str, kind: str, rows: list[Any]) -> tuple[Any,
 
 
 def _named(wanted: str, type_name: str, rows: list[Any]) -> Any:
-    """The row of this name; else one that has it as one of its names; rows whose "(electric)" or
-    "(top-load)" fits the type come first."""
+    """The row of this name, else one that has it among its names; "(electric)" that fits first."""
     bare = wanted.split(" (")[0]
     fit = [row for row in rows if qualifier_fits(row.fault, type_name)]
     for some in [fit, rows]:  # "won't spin" of a front-loader: the other's row says more than none
@@ -92,8 +85,7 @@ def _named(wanted: str, type_name: str, rows: list[Any]) -> Any:
 
 
 def qualifier_fits(fault: str, type_name: str) -> bool:
-    """Whether "(electric)", "(gas)", "(top-load)" or "(front-load)" agrees with the type, where the
-    type says it."""
+    """Whether "(electric)", "(gas)", "(top-load)" agrees with the type, where it says it."""
     for word in QUALIFIER_SIGNS:
         if fault.endswith(f"({word})"):
             other = QUALIFIER_SIGNS[OTHER_QUALIFIER[word]]

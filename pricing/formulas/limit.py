@@ -12,8 +12,7 @@ MOST_REMOVAL_FEE = 75.0
 
 
 def start_at(their_price: float | None, limit: float, usual: float) -> float:
-    """What to say first: what the person usually pays for such a unit; never above four fifths of
-    the limit or the owner's price.
+    """What to say first: what the person usually pays, at most four fifths of limit or price.
 
     >>> (start_at(40.0, 52.0, 20.8), start_at(None, 52.0, 30.0), start_at(0.0, 52.0, 30.0),
     ...  start_at(None, -18.0, 30.0))
@@ -31,8 +30,7 @@ def start_at(their_price: float | None, limit: float, usual: float) -> float:
 def opening(
     their_price: float | None, limit: float, usual: float | None, share: float
 ) -> tuple[float, float]:
-    """What to say first, and what is taken to be paid: their price, else what such units usually
-    cost the person, else what is said first. share: of the limit, where nothing is usual yet."""
+    """What to say first, and what is taken to be paid. share: of the limit, if nothing is usual."""
     start = start_at(their_price, limit, share * limit if usual is None else usual)
     if their_price is not None:
         return start, their_price
@@ -60,8 +58,7 @@ def advise(limit: float, their_price: float | None, decision: str) -> str:
 def limits(
     whole: float, start: float, out: float, at_curb: bool, their_price: float | None, gate: Any
 ) -> dict[str, Any]:
-    """The most to pay before and after the way out, what to start at, and the advice. whole: the
-    most by money alone; out: what the way out costs; gate: what stands above the money."""
+    """The most to pay before and after the way out, what to start at, the advice. out: its cost."""
     limit = min(whole, 0.0) if gate.free_only else whole
     advice = advise(down(limit), their_price, gate.decision)
     return {

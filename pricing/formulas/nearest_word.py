@@ -65,8 +65,7 @@ def _matching(a: Sequence[str], b: Sequence[str]) -> int:
 def _longest(
     a: Sequence[str], b: Sequence[str], within: tuple[int, int, int, int]
 ) -> tuple[int, int, int]:
-    """The longest common stretch, the first in a and then in b of those as long: where it begins in
-    each, and its length."""
+    """The longest common stretch, first in a, then in b: where it begins, and its length."""
     a_low, a_high, b_low, b_high = within
     best = (a_low, b_low, 0)
     before = [0] * (b_high + 1)  # lengths of the stretches that end in each place
@@ -85,8 +84,7 @@ def _longest(
 def nearest_faults(
     fault: str, plain: str, names: Sequence[str], everyday: Mapping[str, str]
 ) -> list[str]:
-    """Up to three known faults that are spelled or worded most like this one. plain: it in plain
-    letters; names: the known ones; everyday: faults by the words that people have for them."""
+    """Up to three known faults spelled or worded most like this one. everyday: their words."""
     words = _words(fault)
     ranked = sorted(names, key=lambda name: -_shared(words, _words(name.replace("(", " "))))
     busy = [word for word in words if word not in IDLE]

@@ -1,5 +1,4 @@
-"""What stands behind an offer, summed over its cases: one for each age that the unit may have, all
-as likely, each with the repairs that it may turn out to need (`offer_parts.cases_of`)."""
+"""What stands behind an offer, summed over its cases, one for each age (`offer_parts.cases_of`)."""
 
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
@@ -17,8 +16,7 @@ TOLD_AS = {"price": "price", "fix": "fix_chance", "parts": "parts", "hours": "ho
 
 
 def trip_of(known: Mapping[str, float], usual: float, settings: Any) -> dict[str, float]:
-    """The drive: 2 x miles x cost, 2 x miles / speed hours and the minutes to load and talk; shared
-    by the units on it; each is carried up or down its own stairs. No miles, no trip."""
+    """The drive: 2 x miles x cost, 2 x miles / speed hours and minutes; shared by its units."""
     miles = known.get("miles", usual)
     share = 1 / known.get("on_trip", 1.0)
     drive = known["drive_min"] / 60 if "drive_min" in known else 2 * miles / settings.average_speed
@@ -38,25 +36,22 @@ def trip_of(known: Mapping[str, float], usual: float, settings: Any) -> dict[str
 
 
 def usual_miles(own: Sequence[float], unit: str) -> float:
-    """The person's usual way out, one way; 10 miles before any record. own: trips, and their middle
-    way."""
+    """The person's usual way out, one way; 10 miles before any record. own: trips, middle."""
     if own[0] >= 3:
         return own[1]
     return USUAL_MILES if unit == "mi" else float(round(USUAL_MILES / 0.621371))
 
 
 def ended(one: Any, if_not: Any) -> tuple[Any, Any, Any]:
-    """Money, hours and what keeping it costs, of a repair or of arrays of them that is gone on
-    with, over whether it works. if_not: money that one brings which was not fixed."""
+    """Money, hours and keeping of a repair that is gone on with. if_not: money of one not fixed."""
     money = one.fix * (one.net - one.parts) + (1 - one.fix) * (if_not - one.wasted)
     hours = one.fix * one.hours_fixed + (1 - one.fix) * one.hours_failed
     return money, hours, one.keeping[0] + one.fix * one.keeping[1]
 
 
 def found_out(one: Any, left: Any, target: float) -> tuple[Any, Any]:
-    """What a repair, or arrays of them, is worth once the bench has found that this is the one:
-    the more of going on with it and of stopping there; and whether it goes on. left: money and
-    hours of one that is left as it is; target: money an hour."""
+    """What a repair is worth once the bench has found that this is the one: the more of going on
+    and of stopping, and whether it goes on. left: money and hours as it is; target: an hour."""
     money, hours, keeping = ended(one, left[0])
     on = money - target * hours - keeping
     off = left[0] - target * (left[1] + one.looked)
@@ -64,8 +59,7 @@ def found_out(one: Any, left: Any, target: float) -> tuple[Any, Any]:
 
 
 def as_done(one: Any, left: Any) -> tuple[Any, Any, Any]:
-    """`ended` as the bench would then do: gone on with (goes 1), or left as it is (goes 0) after
-    the hours that finding it took."""
+    """`ended` as the bench would do: gone on with (goes 1), or left as it is (0) once found."""
     money, hours, keeping = ended(one, left[0])
     stops = 1 - one.goes
     hours = one.goes * hours + stops * (left[1] + one.looked)
@@ -73,10 +67,9 @@ def as_done(one: Any, left: Any) -> tuple[Any, Any, Any]:
 
 
 def worth(sums: Any, goes: Any, paying: Any, trip: Any, barred: Any, target: float) -> Any:
-    """What it is worth as the bench would then do (`costs.Worth`). sums: its money, hours and
-    keeping; goes: the chance that it goes on with it; paying: whether going on, come what may,
-    brings more money than leaving it; trip: money and hours still to come; barred: whether nobody
-    opens it at home; target: money an hour."""
+    """What it is worth as the bench would then do (`costs.Worth`). sums: money, hours, keeping;
+    goes: chance that it goes on; paying: whether going on anyway brings more money; trip: still to
+    come; barred: nobody opens it at home; target: money an hour."""
     money, hours, keeping = sums
     trip_money, trip_hours = trip
     pays = np.where(barred, False, paying)
@@ -117,9 +110,7 @@ def _fee(one: Any, settings: Any) -> float:
 
 
 def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
-    """Gain, hours and chances at the price paid. return_per_hour: of what is left once keeping it
-    until it sells is paid, so that it reaches what an hour is worth just where the limit reaches
-    the price."""
+    """Gain, hours and chances at the price paid. return_per_hour: once keeping it is paid."""
     hours = mean(cases, lambda one: one.hours + one.trip_hours)
     gain = mean(cases, lambda one: one.money - one.trip_money) - paid
     kept = gain - mean(cases, lambda one: one.keeping)
@@ -137,8 +128,7 @@ def expected(cases: Sequence[Any], paid: float) -> dict[str, Any]:
 
 
 def candidates(cases: Sequence[Any]) -> list[tuple[str, float, float, float, float]]:
-    """The repairs it may turn out to need, likeliest first: name, chance, and then chance to fix
-    it, parts and bench hours."""
+    """The repairs it may need, likeliest first: name, chance, chance to fix, parts, hours."""
     sums: dict[str, list[float]] = {}
     for case in cases:
         for one in case.each:
@@ -214,9 +204,8 @@ def standings(
     k_of_n: Sequence[int],
     known: Mapping[str, float],
 ) -> dict[str, str]:
-    """How much of price, chance to fix, parts and hours is the person's own. removed: share of the
-    variance before any unit that own units took, of each; of_type: sales of the type, and of its
-    family; k_of_n: units fixed, ended, ended on other types."""
+    """How much of price, chance to fix, parts and hours is own. removed: share of the variance that
+    own units took; of_type: sales of type, family; k_of_n: fixed, ended, on other types."""
     own = {name: of_type if name == "price" else k_of_n[1:] for name in removed}
     return {
         name: "your number" if TOLD_AS[name] in known else standing(removed[name], n[0], n[1])

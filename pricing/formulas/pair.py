@@ -56,8 +56,7 @@ def type_of(washer: str) -> str:
 
 
 def premium(start: float, found: Sequence[float]) -> tuple[float, float]:
-    """Mean and sd of the premium in log points. start: p_0; found: what each linked pair of sales
-    brought more than its two units, log points."""
+    """Mean and sd of the premium in log points. start: p_0; found: of each linked pair."""
     before = PREMIUM_SD**-2
     each = SALE_SD**-2
     precision = before + len(found) * each
@@ -90,10 +89,9 @@ def told(
     about: Sequence[float],
     found: Sequence[float],
 ) -> dict[str, Any]:
-    """The JSON of a pair: as a pair, as the two that these types are, the premium as a share, own
-    sales of pairs behind it, and whose it is. whole, each: as in `weighed`; about: the premium's
-    mean and sd; found: sales of the pair type, of linked pairs, and share of the variance of the
-    pair type's price that own sales took."""
+    """The JSON of a pair: as a pair, as two, the premium as a share, own sales, whose it is. whole,
+    each: as in `weighed`; about: the premium's mean and sd; found: sales of the pair type, of
+    linked pairs, and the share of variance that own sales took."""
     as_pair, more = weighed(whole, each, about[0], about[1])
     sales = int(found[0] + found[1])
     removed = max(1 - (about[1] / PREMIUM_SD) ** 2, found[2] if found[0] > 0 else 0.0)

@@ -19,8 +19,7 @@ PLAIN = {
 
 
 def column_terms(margins: Sequence[Any], blocks: Sequence[Any]) -> list[str]:
-    """The term of each column: the term of its block; a feature is a term of its own, with all its
-    products; an age product of the type is age."""
+    """The term of each column: that of its block; a feature with all its products is one."""
     names: list[str] = []
     for block in blocks:
         sides = [block.left, block.right]
@@ -124,8 +123,7 @@ def _age_said(age: float | None, usual: float) -> str:
 def looked_at(
     sales: Sequence[Any], kind: str, family_of: Callable[[str], str], most: int
 ) -> list[int]:
-    """Places of the past sales that are weighed for a type: all where there are no more, else the
-    type's own first, then its family's, the newest first."""
+    """Places of the past sales weighed for a type: all, or own, then its family's, newest first."""
     places = list(range(len(sales)))
     if len(sales) <= most:
         return places

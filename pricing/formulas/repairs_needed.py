@@ -53,8 +53,7 @@ def steps_of(repair: str) -> list[str]:
 def shares(
     seen: Mapping[str, float], of_kind: Mapping[str, float], of_type: Mapping[str, float]
 ) -> dict[str, float]:
-    """Shares of the repairs under a fault, largest first, "something else" last; they sum to 1.
-    seen, of_kind, of_type: units by repair under it, of all types, of the kind, of the type."""
+    """Shares of the repairs under a fault, largest first, "something else" last; they sum to 1."""
     wider = _with_room(seen)
     for counts, weight in [(of_kind, KIND_WEIGHT), (of_type, TYPE_WEIGHT)]:
         wider = _narrowed(wider, counts, weight)
@@ -62,8 +61,7 @@ def shares(
 
 
 def counted(needs: Iterable[Any], kind_of: Callable[[str], str]) -> dict[str, dict[str, float]]:
-    """Units by repair, under each fault, fault of a kind of appliance, and fault of a type. needs:
-    fault, type and repair, and units; kind_of: the kind of a type."""
+    """Units by repair, under each fault, of a kind, and of a type. kind_of: the kind of a type."""
     tree: dict[str, dict[str, float]] = {}
     for (fault, type_name, repair), count in needs:
         for place in _places(fault, kind_of(type_name), type_name):
@@ -85,9 +83,8 @@ def _places(fault: str, kind: str, type_name: str) -> list[str]:
 
 
 def k_of_n(fixed: Iterable[Any], fault: str, type_name: str) -> tuple[int, int, int]:
-    """Own ended units of this fault on this type: fixed, all; and all of this fault on
-    other types. Of an untold fault those of the whole type. fixed: fault and type, and units ended
-    and of them fixed."""
+    """Own ended units of this fault on this type: fixed, all; and all on other types. Of an untold
+    fault those of the type. fixed: fault and type -> ended, fixed."""
     untold = fault in ("", UNTOLD)
     own = [n for (what, kind), n in fixed if kind == type_name and (untold or what == fault)]
     near = [n for (what, kind), n in fixed if kind != type_name and what == fault and not untold]
@@ -109,8 +106,7 @@ def _narrowed(
 
 
 def found_shares(found: str, counts: Mapping[str, float]) -> dict[str, float]:
-    """Shares of the repairs done where this was found; where it never was, what was found names the
-    repair. counts: units by repair where it was found."""
+    """Shares of the repairs done where this was found; if never, the finding names the repair."""
     return _largest(_with_room(counts)) if len(counts) > 0 else {found: 1.0}
 
 
@@ -130,8 +126,7 @@ def _largest(found: Mapping[str, float]) -> dict[str, float]:
 
 
 def ranked(repair: str, fix: float, parts: float) -> tuple[float, float]:
-    """Starting chance to fix and expected parts of a repair under a fault: the fault's own, bounded
-    by the rank of the repair's name."""
+    """Starting chance to fix and expected parts of a repair: the fault's, bounded by its rank."""
     for step in steps_of(repair):
         name = step.lower()
         for words, cap, money in LOW_RANKS:
@@ -154,10 +149,8 @@ def untold_mix(
     own: Sequence[tuple[str, float]],
     row_for: Callable[[str], tuple[Any, bool]],
 ) -> list[tuple[str, float]]:
-    """The faults that an untold one may have, in the record's words where it has any, with their
-    shares. Works, dangers and blanks are none of them. base: the table's shares by fault; own: the
-    person's units of the type that ended, by fault; row_for: the table's row of a fault, and
-    whether it is known."""
+    """The faults that an untold one may have, with their shares, without works, dangers, blanks.
+    base: the table's shares; own: ended units by fault; row_for: row of a fault, is it known."""
     weight = {fault: UNTOLD_WEIGHT * share for fault, share in base.items()}
     word = {fault: fault for fault in base}
     most = dict.fromkeys(base, 0.0)

@@ -1,5 +1,4 @@
-"""How the person asks and how buyers talk it down, by what `SaleTimeModel` learned: of single units
-or, in Python, of arrays of them."""
+"""How the person asks and how buyers talk it down, by what `SaleTimeModel` learned."""
 
 import math
 from typing import Any

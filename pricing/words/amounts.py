@@ -1,7 +1,4 @@
-"""What each number of a line means, by the words around it (the patterns of numbers.csv).
-
-A number is never dropped: one whose meaning stays open is left with used "" and is asked about.
-"""
+"""What each number of a line means, by the words around it; one left open is asked about."""
 
 from typing import Any
 
@@ -299,8 +296,7 @@ def begins_with(words: list[str], phrases: list[str]) -> bool:
 
 
 def money_role(tokens: Tokens, i: int, moment: str) -> str:
-    """What an amount of money is: their_price, pays, parts, spent_money, offered, asked_now, mine,
-    or "no" for what it cost when new."""
+    """What an amount of money is: their_price, pays, …, mine, or "no" for what it cost when new."""
     before = clause_words(tokens, i, 5)
     after = [w for w in words_after(tokens, i, 7) if w not in SAID["currency"]]
     if moment == "ask" and len(after) > 1 and after[1][0] in DIGITS:

@@ -92,8 +92,7 @@ def _numbers(read: Table) -> Table:
 
 
 def _alone(found: Table) -> Tables:
-    """What was heard of each of several units, as if it had been said alone; the price for all
-    belongs to none of them."""
+    """What was heard of each of several units, as if said alone; the price for all is of none."""
     n = found.get("units") or 1
     if n < 2:
         return []
@@ -109,9 +108,8 @@ def _alone(found: Table) -> Tables:
 
 
 def counts_beside(name: str, kind: str, said: Table) -> bool:
-    """Whether a field of a form still counts beside a sentence: a new sentence goes before what an
-    old one left there. Where it names another kind than the form's, nothing of the old unit
-    counts."""
+    """Whether a field of a form still counts beside a sentence, which goes before what an old one
+    left; where it names another kind, nothing of the old unit counts."""
     named = said["unit"].get("type", "")
     if named != "" and kind != "" and kind != named:
         return name in ("at_curb", "owner")
@@ -136,8 +134,7 @@ def as_recorded(
 
 
 def ranked_faults(read: Table, dangers: list[str], fixed: Callable[[str], float]) -> list[str]:
-    """The faults said, the worst first: a danger decides, else the one that is fixed least often.
-    fixed: the chance to fix each, of the starting table."""
+    """The faults said, the worst first: a danger, else the one least often fixed (`fixed`)."""
     faults = [read["fault"]] if read.get("fault") else read.get("faults", [])
     led = [name for name in faults if name in dangers]
     return led + sorted([name for name in faults if name not in dangers], key=fixed)
@@ -178,8 +175,7 @@ def at_curb(text: str) -> bool:
 
 
 def open_number(found: Table) -> Any:
-    """The one number of the line whose meaning stayed open, for the question "100: is that the
-    price?"; None for none or several."""
+    """The one number whose meaning stayed open ("100: is that the price?"), else None."""
     numbers = []
     for phrase in found["not_understood"]:
         numbers += [one["n"] for one in tokens_of(phrase) if one["n"] is not None]

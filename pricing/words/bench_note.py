@@ -1,5 +1,4 @@
-"""What was found in a unit and what was done to it, in one part of a bench note or of a listing; a
-part that was only looked at, or that is well, is no finding."""
+"""What was found in a unit and what was done to it, in one part of a bench note or of a listing."""
 
 from typing import Any
 
@@ -14,8 +13,7 @@ Part = dict[str, Any]  # start, end, unit, part: a piece of the line between two
 
 
 def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[Any]) -> bool:
-    """Take findings and repairs of one part; whether it said any. A fault told in the same words
-    goes into `named`, where none was told before."""
+    """Take findings and repairs of one part; whether it said any. Faults go into `named`."""
     tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
     start, end = part["start"], part["end"]
     words = [one["w"] for one in tokens[start:end]]
@@ -144,8 +142,7 @@ def _apart(line: Line, part: Part, unit: Any, said: list[Any]) -> list[Any]:
 
 
 def _tells_fault(line: Line, hit: list[Any], part: Part, fault: Table) -> bool:
-    """Whether the words of a finding tell a fault; at the bench also where it goes by no other
-    word than theirs ("spark module")."""
+    """Whether the words of a finding tell a fault; at the bench also by no other word."""
     if _overlaps(hit, fault["spans"]) and _told_of(line["forms"], hit, part):
         return True
     out = [span for span in fault["words"] if span[0] < hit[0] or hit[1] < span[1]]

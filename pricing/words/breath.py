@@ -1,5 +1,4 @@
-"""A washer and a dryer in one breath are a pair; each unit with the families and sides of its
-faults; the line cut into parts."""
+"""A washer and a dryer in one breath are a pair; families and sides of faults; parts of a line."""
 
 from typing import Any
 
@@ -47,8 +46,7 @@ PAIR = "washer + dryer pair"
 
 
 def _one_set(tokens: Tokens, units: list[Any], mentions: list[Any]) -> list[Any]:
-    """ "Washer leaks, dryer no heat, 150 for the set", "pair of front loaders, washer and dryer": a
-    washer, a dryer and their set named apart are one set."""
+    """A washer, a dryer and their set named apart ("washer leaks, 150 for the set") are one set."""
     sets = [one for one in units if one["type"].endswith(PAIR)]
     rest = [one for one in units if not one["type"].endswith(PAIR)]
     washers = [one for one in rest if one["type"].endswith("washer") and one["count"] < 3]
@@ -115,8 +113,7 @@ def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:
 
 
 def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
-    """A unit before its faults are read: its families of faults and its sides (gas, top-load); of
-    a type of the person's own by the words of its name. words: all that were said."""
+    """A unit before its faults are read: its families of faults and its sides. words: all said."""
     name = one["type"] if one is not None else ""
     goods = one is not None and one["goods"]
     plain = name in tables["kinds"]
@@ -135,8 +132,7 @@ def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
 
 
 def _families_of(kinds: list[str], tables: Table, words: list[str]) -> list[str]:
-    """The families of faults of the kinds that a name may stand for. What few of them have beside
-    their own is left out unless it is named: one oven in thirty has a microwave above it."""
+    """The families of faults of the kinds that a name may stand for, but for rare ones."""
     held = [tables["families"].get(kind, []) for kind in kinds]
     families: list[str] = []
     for of_kind in held:
@@ -202,8 +198,7 @@ def _narrow_by_fuel(one: Table, field: Field) -> None:
 
 
 def unit_at(i: int, units: list[Any]) -> int:
-    """The place of the unit whose words token i belongs to: the last one named before it, for the
-    first time or again."""
+    """The place of the unit whose words token i belongs to: the last one named before it."""
     at = 0
     last = -1
     for k in range(len(units)):

@@ -12,8 +12,7 @@ from pricing.words.tokens import SAID, Table, Token, Tokens
 def take_makers(
     tokens: Tokens, units: list[Any], fields: list[Field], tables: Table, own: Table
 ) -> None:
-    """A known maker, a word after "maker" or "brand", or a name with a capital right before the
-    appliance or alone between two stops."""
+    """A known maker, a word after "maker" or "brand", or a name with a capital set apart."""
     starts = [one["start"] for one in units]
     mine = own.get("makers", {})
     for i in range(len(tokens)):

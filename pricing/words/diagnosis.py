@@ -66,8 +66,7 @@ def _without_taken_back(line: Line, unit: Any) -> None:
 
 
 def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
-    """Whether words of a fault were not read beside "broken", or behind "works, but" or "works, it
-    just": all of it is told then, and nothing guessed at."""
+    """Whether words of a fault stand unread beside "broken" or behind "works, but": all is told."""
     mine = [line["tokens"][part["start"] : part["end"]] for part in parts if part["unit"] == k]
     bare = [words for words in mine if "fault" not in [one["used"] for one in words]]
     found = [words for words in bare if _unread(words, line["tables"], weak)]

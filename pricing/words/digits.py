@@ -65,8 +65,7 @@ def _three_places(together: str, value: str, last: str, mark: str, money: bool) 
 
 
 def _taken_apart(text: str) -> list[Any]:
-    """[groups of digits, the signs between them]; no group and no sign where anything else is
-    there."""
+    """[groups of digits, the signs between them]; none where anything else is there."""
     parts = []
     apart = ""
     group = ""

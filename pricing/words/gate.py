@@ -130,8 +130,7 @@ def _row_of(
 def _how(
     row: dict[str, Any], unit: dict[str, Any], kind: dict[str, Any], stage: str, told: list[str]
 ) -> str:
-    """ "" (not called for), "usual" (by the kind, at this moment), "warns" (told, and nothing
-    follows from it) or "decides"."""
+    """ "" (not called for), "usual" (by the kind), "warns" (told, nothing follows) or "decides"."""
     name = row["name"]
     if name in told:
         return "warns" if row["effect"] == "none" else "decides"
@@ -172,8 +171,7 @@ MENDED = ("microwave", "gas parts", "yellow flame", "sealed system told")
 
 
 def _decision(row: dict[str, Any], stage: str, repaired: bool) -> str:
-    """A unit that is repaired may be sold after what a repair can mend; flood, fire, recall, pests
-    and gas are not mended by one."""
+    """A repaired unit may be sold after what a repair can mend; not flood, fire, pests, gas."""
     if row["effect"] == "never as-is":
         return MEND_FIRST if stage == SALE and not repaired else ""
     if stage == SALE and repaired and row["name"] in MENDED:
@@ -186,8 +184,7 @@ def _now(row: dict[str, Any], stage: str) -> bool:
 
 
 def _of_types(row: dict[str, Any], kind: dict[str, Any]) -> bool:
-    """Whether the row holds for this kind: for any of its kinds where it decides, for most of them
-    where it only reminds."""
+    """Whether the row holds for any of its kinds where it decides, for most where it reminds."""
     share = 0.0
     for one in row["types"]:
         if one == "all":

@@ -13,8 +13,7 @@ WAS_WRONG = ("fault", "found", "repair")
 
 
 def told(unit: Mapping[str, Any], stage: str, said: str, heard: Any, more: Any) -> dict[str, Any]:
-    """heard: faults, found and tags that the reader of words heard in what was said; more: columns
-    of the person's own."""
+    """heard: faults, found and tags that the reader heard; more: columns of the person's own."""
     # what was wrong is in the past once it is repaired and listed; faults that no repair mends are
     # still told by their names below
     past = WAS_WRONG if stage == SALE and unit.get("repair") else ()
@@ -34,9 +33,8 @@ def _parts(text: Any) -> list[str]:
 
 
 def kind_of(name: str, fuel: str, made: Any, of: Any, pounds: Any, settings: Any) -> dict[str, Any]:
-    """What the gate needs to know of a kind. of: usual shares of the kinds that it may be,
-    families, and whether any table has it; pounds: its weight, where it is a type of the table, and
-    the usual one."""
+    """What the gate needs to know of a kind. of: usual shares of its kinds, families, known;
+    pounds: its weight and the usual one."""
     kinds, families, known = of
     heavy = pounds[1] if pounds[0] is None else pounds[0]
     in_pounds = settings.weight_unit == "lb"

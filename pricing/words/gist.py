@@ -1,5 +1,4 @@
-"""What was found, put together: the fields of one unit or of several, what was left over, what to
-ask back."""
+"""What was found, put together: the fields of one or several units, what is left, what to ask."""
 
 from typing import Any
 
@@ -202,8 +201,7 @@ def counted(unit: Any, one: Table, fields: list[Field]) -> Tables:
 def left_over(
     tokens: Tokens, forms: list[str], parts: Tables, units: Tables, moment: str, tables: Table
 ) -> list[str]:
-    """Stretches of words that were not used and are not known to mean nothing. Where no fault was
-    read of a unit, words that tell of one ("water runs in when …") are told as well."""
+    """Stretches of words not used and not idle; where no fault was read, those that tell of one."""
     out: list[str] = []
     for part in parts:
         rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]

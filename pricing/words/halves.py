@@ -131,8 +131,7 @@ def _half_at(tokens: Tokens, i: int, unit: Table) -> str:
 
 
 def _half_ahead(tokens: Tokens, i: int, end: int, unit: Table) -> str:
-    """ "Warm fridge", "cold in the freezer": the half that stands right behind its state; none in
-    "freezer ok fresh food warm"."""
+    """ "Warm fridge", "cold in the freezer": the half that stands right behind its state."""
     if i > 0 and tokens[i]["stop"] == 0 and _half_at(tokens, i - 1, unit) in ("freezer", "fridge"):
         return ""
     j = i + 1

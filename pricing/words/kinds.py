@@ -17,8 +17,7 @@ PARTS = {
 
 
 def mentions_of(tokens: Tokens, forms: list[str], tables: Table, own: Table) -> list[Mention]:
-    """Each place where an appliance is named, longest names first come: {start, end, type, kinds,
-    goods}."""
+    """Each place where an appliance is named, longest first: {start, end, type, kinds, goods}."""
     found: list[Mention] = []
     i = 0
     n = len(tokens)
@@ -168,10 +167,7 @@ def is_plain(name: str, tables: Table) -> bool:
 
 
 def part_family(unit: str, said: str, tables: Table) -> str:
-    """The family of faults that `said` names as a part of `unit`; "" where it is no part.
-
-    The washer of a pair, the freezer of a fridge, the oven of a range.
-    """
+    """The family of faults that `said` names as a part of `unit` (the oven of a range), or ""."""
     if unit == said or (unit[0:6] == "commer" and said[-6:] in ("washer", " dryer")):
         return "same"
     both = tables["families"].get(unit, [])
@@ -284,8 +280,7 @@ def _told_by_kind(units: list[Mention], tables: Table) -> bool:
 def _in_a_unit(
     tokens: Tokens, units: list[Mention], one: Mention, word: str, two: str, tables: Table
 ) -> bool:
-    """Whether a mention belongs to a unit named before: it gets its `part` and `unit`. word, two:
-    the words before it."""
+    """Whether a mention belongs to a unit named before. word, two: the words before it."""
     one["unit"] = len(units) - 1
     if word not in SAID["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
         return True
@@ -327,8 +322,7 @@ def _aside(tokens: Tokens, one: Mention, word: str, two: str, last: str) -> str:
 
 
 def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -> bool:
-    """Whether what was named first is a part of what is named now, which takes its place: "freezer
-    works but the fridge is warm", "stove top works, oven won't heat"."""
+    """Whether what was named first is a part of what is named now, which takes its place."""
     whole = one["type"]
     fridges = tables["kinds"]["fridge"]
     if last["type"] == "ice maker machine":
@@ -383,8 +377,7 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
 
 
 def _of_same_family(tokens: Tokens, unit: Mention, one: Mention, word: str, tables: Table) -> bool:
-    """ "Side by side, warm up top freezer ok": a second kind of the same family in the same breath
-    is a place in the unit, no unit of its own."""
+    """ "Side by side, warm up top freezer ok": a second kind of the family is a place in it."""
     tops = word == "" and tokens[one["end"] - 1]["w"] in (
         "top",
         "tops",

@@ -35,8 +35,7 @@ from pricing.words.tokens import SAID, Table, Tables, Tokens, tokens_of
 
 
 def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Table:
-    """The whole line. moment: "offer", "bench" or "ask"; own: {"makers": {words: name}, "types":
-    {…}, "faults": {…}} of the record and the settings; year_now: the year of the answer."""
+    """The whole line. moment: "offer", "bench" or "ask"; own: words of record and settings."""
     ready(tables)
     tokens = with_last_number(without_asides(tokens_of(text, own.get("mark", "."))))
     tokens = with_last_word(tokens)

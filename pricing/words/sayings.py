@@ -53,8 +53,7 @@ def _single(word: str) -> str:
 
 
 def plain_words(words: list[str], tables: Table) -> list[str]:
-    """Stems of the words as compared; "" where a word says nothing, and for all but the first of
-    words that count as one. The list is as long as `words`."""
+    """Stems of the words as compared; "" where a word says nothing. As long as `words`."""
     same = tables["same"]
     filler = tables["filler"]
     out: list[str] = []
@@ -83,8 +82,7 @@ def plain_words(words: list[str], tables: Table) -> list[str]:
 
 
 def ready(tables: Table) -> Table:
-    """The tables with each saying by its compared form: form -> [[number of the name, only for]].
-    Done once, when the tables are loaded."""
+    """The tables by the compared form of each saying: form -> [[number of the name, only for]]."""
     if "sayings" in tables:
         return tables
     for name in tables["listed"]:
@@ -135,11 +133,8 @@ def saying_at(forms: list[str], start: int, end: int, tables: Table) -> list[Any
 
 
 def near_word(word: str, tables: Table, typed: int = 0) -> str:
-    """The known word (its stem) that is one slip of a letter away (two in a long word); "" for
-    none or when several are as near.
-
-    A slip is a letter too many, too few, another one, or two that changed places.
-    """
+    """The known word (its stem) that is one slip of a letter away (two in a long word): one too
+    many, too few, another, or two changed; "" for none or several."""
     size = len(word)
     if size < 4:
         return ""

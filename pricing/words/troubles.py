@@ -1,5 +1,4 @@
-"""What is wrong with one unit and what was found: sayings first, then signs, in the families of
-faults that the unit can have."""
+"""What is wrong with one unit and what was found: sayings first, then signs, by families."""
 
 from typing import Any
 
@@ -123,8 +122,7 @@ def _denied_saying(forms: list[str], i: int, start: int, words: int) -> bool:
 
 
 def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Table) -> list[Any]:
-    """Sayings of faults between two places, greedy, longest first: [[from, to, family, name, words,
-    denied], …]."""
+    """Sayings of faults between two places: [[from, to, family, name, words, denied], …]."""
     found: list[Any] = []
     i = start
     while i < end:
@@ -146,8 +144,7 @@ def faults_said(forms: list[str], start: int, end: int, unit: Table, tables: Tab
 
 
 def choice_in(choice: str) -> str:
-    """A choice of a sign as it is looked for: the beginning of a word, or of words in a row; a few
-    small words are whole ones ("no" is not the beginning of "noisy")."""
+    """A choice of a sign as it is looked for: the beginning of words; small ones are whole."""
     return " " + choice + " " if choice in SAID["whole choices"] else " " + choice
 
 
@@ -360,8 +357,7 @@ def _take(hits: list[Any], got: Table) -> None:
 
 
 def _take_sign(sign: list[Any], signs: Table, got: Table) -> None:
-    """A sign counts where nothing was said before it. It speaks for the whole part, yet only its
-    own words were used by it: the others are told."""
+    """A sign counts where nothing was said before it; it speaks for the whole part."""
     if len(sign) > 0 and len(got["names"]) == 0:
         got["names"].append([sign[0], sign[1]])
         got["spans"].append(signs["part"])
@@ -462,8 +458,7 @@ def _finding(entries: list[Any], unit: Table, tables: Table) -> str:
 def tidy_faults(
     named: list[Any], several: bool, sides: list[str], wider: dict[str, list[str]]
 ) -> list[str]:
-    """The names in order, once each: what is broken goes before "works" and "broken", the narrower
-    name before the wider one."""
+    """The names in order, once each: what is broken before "works", the narrower first."""
     names: list[str] = []
     danger = False
     for one in named:
