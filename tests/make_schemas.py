@@ -160,7 +160,8 @@ def _of_the_record(demo: Path, work: Path, folder: Path) -> Iterator[list[dict[s
     yield told(work, "got", "electric dryer, 8 years, no heat, paid 20, 12 miles", "--no-fit")
     for words in (
         ("spent", "903", "24", "fuse,", "45", "minutes"), ("listed", "903", "at", "210"), ("listed", "903", "at", "210"),
-        ("dropped", "903", "to", "189"), ("bid", "903", "170"), ("sold", "903", "for", "180"), ("back", "903", "2", "hours"),
+        ("dropped", "903", "to", "189"), ("bid", "903", "170"),
+        ("parted", "903", "for", "60"), ("scrapped", "903", "for", "14"), ("sold", "903", "for", "180"), ("back", "903", "2", "hours"),
     ):  # fmt: skip
         yield told(work, *words, "--no-fit")
     yield told(work, "passed", "gas range, 14 years, wants 100", "--trip")

@@ -30,6 +30,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "dropped": ("daily", "You dropped the price."),
     "bid": ("daily", "A buyer bid so much."),
     "sold": ("daily", "It is sold."),
+    "parted": ("daily", "It went for parts."),
+    "scrapped": ("daily", "It went to the yard."),
     "back": ("daily", "A sold unit came back."),
     "passed": ("daily", "You passed on a call, or drove for nothing."),
     "card": ("unsold", "A tag and plain ad text for one unit."),

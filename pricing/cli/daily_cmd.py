@@ -1,119 +1,82 @@
-"""The daily verbs: got, spent, listed, dropped, bid, sold, back and passed. One line of words each;
-the columns they write are those of the page's small forms."""
+"""The daily verbs: got, spent, listed, dropped, bid, sold, parted, scrapped, back and passed. One
+line of words each; the columns they write are those of the page's small forms."""
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 import click
 
+from pricing.advice import cautions, history
+from pricing.advice.unsold import said as in_words
+from pricing.basis.columns import ENDED
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
-from pricing.basis.problems import Refused, meant, refused
-from pricing.basis.said_number import either, mark_of, typed
+from pricing.basis.problems import refused
+from pricing.basis.question import Question
 from pricing.basis.settings import Settings, load_settings
 from pricing.cli import COMMANDS
-from pricing.cli.common import flag, home_options, say
-from pricing.cli.completing import open_units, units
+from pricing.cli.common import beside, flag, home_options, say
+from pricing.cli.completing import units
 from pricing.cli.record_cmd import learn_again
 from pricing.model.own_words import known_words
 from pricing.model.saved import load
-from pricing.pipeline import by_hand, offering, question_from
+from pricing.pages import laid_out
+from pricing.pipeline import by_hand, day_line, offering, question_from
+from pricing.pipeline.day_line import NUMBER, Told, number
 from pricing.web import listed as in_list
 from pricing.web import steps
 from pricing.web.steps import StepForm
+from pricing.wording import ask_words
 
-# a sign of money may stand before a number; a letter may not: F21 is an error code, no amount
-NUMBER = r"(?<!\w)[^\w\s.,-]?(?P<number>\d[\d.,]*)"
-TIME = re.compile(rf"{NUMBER}\s*(?P<unit>minutes?|mins?|hours?|hrs?|h)\b", re.IGNORECASE)
-AMOUNT = re.compile(rf"(?:\b(for|at|to|paid|cost|bid|of|lost)\s+)?{NUMBER}(?![\w.,]*\w)", re.I)
-FREE = re.compile(r"\b(?:for free|free|for nothing)\b", re.IGNORECASE)
 PAID = re.compile(rf"\b(?:i )?paid\s+{NUMBER}", re.IGNORECASE)
-
-SAID = {"price": "sold for", "asked": "asking", "offers": "bid", "outcome": "now"}
+SAID = ("outcome", "type", "maker", "age", "condition", "note")
+LISTED, IN_SHOP = ("listed",), ("in work", "waiting for part", "")
 
 
 @frozen
 class Verb:
-    """One verb: the page's small form and field that it fills in; said where no amount is told."""
+    """One verb: the page's small form and field that it fills in.
+
+    needs: said where no amount is told; usual: the states that such a unit is in.
+    """
 
     form: str
     field: str
     needs: str
+    usual: tuple[str, ...]
     example: str
 
 
 VERBS = {
-    "spent": Verb("bench", "parts", "", "212 24 fuse, 45 minutes"),
-    "listed": Verb("list", "ask", "how much do you ask", "212 at 210"),
-    "dropped": Verb("down", "ask", "to how much", "212 to 189"),
-    "bid": Verb("offer", "offer", "how much was bid", "212 170"),
-    "sold": Verb("sold", "price", "for how much", "212 for 260 cash"),
-    "back": Verb("comeback", "back_cost", "", "212 2 hours 15"),
+    "spent": Verb("bench", "parts", "", IN_SHOP, "212 24 fuse, 45 minutes"),
+    "listed": Verb("list", "ask", "how much do you ask", IN_SHOP, "212 at 210"),
+    "dropped": Verb("down", "ask", "to how much", LISTED, "212 to 189"),
+    "bid": Verb("offer", "offer", "how much was bid", LISTED, "212 170"),
+    "sold": Verb("sold", "price", "for how much", LISTED, "212 for 260 cash"),
+    "parted": Verb("parted", "salvage", "", IN_SHOP, "212 for 60"),
+    "scrapped": Verb("scrapped", "salvage", "", IN_SHOP, "212 for 14"),
+    "back": Verb("comeback", "back_cost", "", (), "212 2 hours 15"),
 }
-
-
-@frozen
-class Told:
-    """A line taken apart: amounts of money, hours, and the words that are left."""
-
-    amounts: tuple[float, ...]
-    hours: float
-    words: str
-
-
-def told(line: str, settings: Settings) -> Told:
-    """Amounts, time and the rest of a line.
-
-    >>> told("for $1,260 cash", Settings())
-    Told(amounts=(1260.0,), hours=0.0, words='cash')
-    >>> told("24 thermal fuse, 45 minutes", Settings())
-    Told(amounts=(24.0,), hours=0.75, words='thermal fuse')
-    """
-    hours, amounts = 0.0, []
-
-    def time(found: re.Match[str]) -> str:
-        nonlocal hours
-        value = _number(found["number"], settings)
-        hours += value / 60 if found["unit"].lower().startswith("m") else value
-        return " "
-
-    def amount(found: re.Match[str]) -> str:
-        amounts.append(_number(found["number"], settings))
-        return " "
-
-    # times first: 45 of "45 minutes" is no money
-    rest = AMOUNT.sub(amount, TIME.sub(time, line))
-    if FREE.search(rest) and not amounts:
-        amounts, rest = [0.0], FREE.sub(" ", rest)
-    return Told(tuple(amounts), hours, " ".join(rest.replace(" ,", " ").split()).strip(" ,;"))
-
-
-def _number(text: str, settings: Settings) -> float:
-    found = typed(text.rstrip(".,"), mark_of(settings), money=True)
-    if len(found) != 1:
-        what = either(text, found) if found else f"{text!r} is no number"
-        raise refused(what, "write it plainly, like 1250 or 12.50")
-    return found[0]
 
 
 def _write(name: str, line: str, home: Home, settings: Settings, today: date) -> dict[str, Any]:
     """Fill in the page's form by a line and write it down; returns what changed."""
-    verb = VERBS[name]
-    unit, _, rest = line.strip().partition(" ")
-    row = by_hand.current(home, unit.rstrip(","))
-    if row is None:
-        raise _no_unit(unit.rstrip(","), name, home)
+    verb, record = VERBS[name], load(home)
+    example = f"pricing {name} {verb.example}"
+    row, rest = day_line.unit_of(line, verb.usual, example, home, settings, today)
     form = steps.find(verb.form, settings)
     assert form is not None
-    said = told(rest, settings)
-    _check_amounts(said, name, unit)
+    day, rest = day_line.day_of(rest, settings, today)
+    said = day_line.told(rest, row, settings, known_words(record), today)
+    _check_amounts(said, name, str(row["key"]))
     before = in_list.typed(row | {"own": ()})
-    typed = _typed(name, form, said, before, today)
-    filled = steps.cells(form, typed, before, today)
+    typed = _typed(name, form, said, before, day)
+    filled = steps.cells(form, typed, before, day)
     cells = {column: value for column, value in filled.items() if value or before.get(column)}
-    if said.words and name not in ("listed", "dropped", "bid"):
-        note = f"{today.isoformat()}: {said.words}"
+    if said.note and name not in ("listed", "dropped", "bid"):
+        note = f"{day.isoformat()}: {said.note}"
         # the same line said twice leaves one note
         notes = [part for part in before.get("note", "").split("; ") if part]
         cells["note"] = "; ".join(dict.fromkeys((*notes, note)))
@@ -121,7 +84,8 @@ def _write(name: str, line: str, home: Home, settings: Settings, today: date) ->
     _, act = by_hand.change_unit(home, str(row["key"]), cells, seen, settings, today, what)
     other = ((x, value) for x, value in cells.items() if value != str(before.get(x) or ""))
     changed = {column: value for column, value in other if column != "type"}
-    return {"unit": row["key"], "number": act, "changed": changed if act else {}}
+    found = {"unit": row["key"], "said": in_words(row), "number": act}
+    return found | {"dangers": list(said.dangers), "changed": changed if act else {}}
 
 
 def _check_amounts(said: Told, name: str, unit: str) -> None:
@@ -154,32 +118,66 @@ def _typed(
         typed["sell_min"] = f"{60 * said.hours:g}"
     if name == "back" and said.hours:
         typed["back_hours"] = f"{said.hours:g}"
-    return typed
-
-
-def _no_unit(unit: str, name: str, home: Home) -> Refused:
-    otherwise = f"begin with its number: pricing {name} {VERBS[name].example}"
-    fix = meant(unit, open_units(load(home)), otherwise, 0.5)
-    return refused(f"there is no unit {unit!r} in your record", fix)
+    has = {one.name for one in form.fields}
+    cells = {column: value for column, value in said.cells.items() if column in has}
+    if before.get("found"):  # what it was is found once; what was done to it can be more
+        cells.pop("found", None)
+    if repair := cells.get("repair"):
+        done = [*before.get("repair", "").split("; "), *repair.split("; ")]
+        cells["repair"] = "; ".join(dict.fromkeys(filter(None, done)))
+    return typed | cells
 
 
 def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:
+    """What was written down, the dangers first; of a unit that ended also what it brought."""
+    settings, key = load_settings(home), str(found["unit"])
+    head = f"{key} {found['said']}".strip()
     if not found["changed"]:
-        say(found, f"{found['unit']}: nothing new; the record says that already.")
+        say(found, f"{head}: nothing new; the record says that already.")
         return
     learn_again(home, as_of, no_fit)
-    changes = "; ".join(
-        f"{SAID.get(column, column.replace('_', ' '))} {value.split('; ')[-1] or 'left empty'}"
-        for column, value in found["changed"].items()
-    )
-    say(found, f"{found['unit']}: {changes}. Take it back: pricing undo")
+    row = by_hand.current(home, key) or {}
+    # what the head says, the state that the amount tells and today's day are not said once more
+    names = [name for name in found["changed"] if name not in SAID and row.get(name) != as_of]
+    told = in_list.told(row | {"own": ()}, names, as_of, settings)
+    what = "; ".join(f"{words}: {value}" for words, value in told) or str(row["outcome"])
+    lines = [*found["dangers"], f"{head}: {what}."]
+    lines += _beside(found, row, home, settings, as_of)
+    say(found, "\n".join([*filter(None, lines), "Take it back: pricing undo"]))
+
+
+def _beside(
+    found: dict[str, Any], row: Mapping[str, Any], home: Home, settings: Settings, as_of: date
+) -> list[str]:
+    """What the change means: the money that a sale brought, or a figure that looks like a slip; of
+    a bid what to answer."""
+    from pricing.pages.compare_text import doubt_lines
+    from pricing.pipeline import asking, reporting
+
+    key = str(found["unit"])
+    if row.get("outcome") in ENDED:
+        books = reporting.books_of(home, settings, as_of)
+        doubted = [one for one in books.doubts if one.unit == key]
+        return doubt_lines(doubted, settings.currency) or [reporting.brought(books, key, settings)]
+    record = load(home)
+    learned = {one["unit"] for one in record.open_units()}
+    if "offers" not in found["changed"] or key not in learned:
+        return []
+    bid = {"offered": history.dated(str(row["offers"]))[-1][1]}
+    one = question_from.from_unit(key, record, bid, settings, as_of)
+    view = laid_out.worded(ask_words.view, asking.ask(one, record, settings, as_of), settings, True)
+    return laid_out.lines(view, more=False)[:4]
 
 
 def _command(name: str) -> click.Command:
-    @click.argument("words", nargs=-1, required=True, shell_complete=_complete)
+    @click.argument("words", nargs=-1, shell_complete=_complete)
     @flag("--no-fit", "Do not learn again.")
     @home_options
     def run(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
+        if not words:
+            needs = VERBS[name].needs
+            what = f"which unit, and {needs}?" if needs else "which unit?"
+            raise refused(what, f"pricing {name} {VERBS[name].example}")
         found = _write(name, " ".join(words), home, load_settings(home), as_of)
         _tell(found, home, as_of, no_fit)
 
@@ -192,7 +190,7 @@ def _complete(ctx: click.Context, param: click.Parameter, begun: str) -> list[st
     return units(ctx, param, begun) if not ctx.params.get("words") else []
 
 
-spent, listed, dropped, bid, sold, back = map(_command, VERBS)
+spent, listed, dropped, bid, sold, parted, scrapped, back = map(_command, VERBS)
 
 
 @click.command(short_help="A unit came in.")
@@ -207,28 +205,35 @@ def got(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
     pricing got gas range, 9 years, free
     """
     settings = load_settings(home)
-    cells = _came_in(" ".join(words), home, settings, as_of)
+    asked, cells = _came_in(" ".join(words), home, settings, as_of)
     unit, act = by_hand.new_unit(home, cells, settings, as_of)
-    found = {"unit": unit, "number": act, "changed": cells}
-    _tell(found, home, as_of, no_fit)
+    dangers = [one.short for one in cautions.dangers_first(asked, "bench", settings, as_of)]
+    found = {"unit": unit, "said": in_words(asked.unit), "number": act, "dangers": dangers}
+    left = asked.heard.get("not_understood") or []
+    _tell(found | {"changed": cells}, home, as_of, no_fit)
+    if left:
+        beside(f"I did not understand {' and '.join(map(repr, left))} and left it out.")
 
 
-def _came_in(line: str, home: Home, settings: Settings, today: date) -> dict[str, str]:
-    """The columns of a unit that a line tells."""
+def _came_in(
+    line: str, home: Home, settings: Settings, today: date
+) -> tuple[Question, dict[str, str]]:
+    """What a line tells of a unit, and its columns."""
     paid = PAID.search(line)
     rest = PAID.sub(" ", line) if paid else line
     one = question_from.read(rest, {}, settings, today, known_words(load(home)), "offer")
     if one.asked_back or one.each:
         what = "that is more than one unit" if one.each else "a number was not understood"
         raise refused(what, 'say one unit a line: pricing got "gas range, paid 20"')
-    price = _number(paid["number"], settings) if paid else one.known.get("their_price")
+    price = number(paid["number"], settings) if paid else one.known.get("their_price")
     told = dict(one.unit) | {
         x: one.known[x] for x in ("miles", "drive_min", "parts") if x in one.known
     }
     cells = {name: _as_cell(value) for name, value in told.items() if name != "unit"}
     if price is not None:
         cells["paid"] = f"{price:g}"
-    return cells | {"got": today.isoformat(), "outcome": "in work"}
+    # the words themselves stay beside what was read of them
+    return one, cells | {"got": today.isoformat(), "outcome": "in work", "note": f"said: {line}"}
 
 
 def _as_cell(value: Any) -> str:

@@ -154,6 +154,13 @@ def current(home: Home, key: str) -> dict[str, Any] | None:
     return None if found is None else as_row(key, 0, found[1]) | {"batch": found[0]}
 
 
+def numbers(home: Home, end: str) -> list[str]:
+    """The numbers of all units that end so."""
+    with store.reading(home) as db:
+        found = db.execute("select distinct unit from state where unit like ?", (f"%{end}",))
+        return [unit for (unit,) in found]
+
+
 def next_number(home: Home) -> str:
     """The number after the highest that the person gave, in its own style: 213 after 212, D-08
     after D-07; 1 where there are none. Numbers that the program made up do not count."""

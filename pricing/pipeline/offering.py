@@ -172,4 +172,4 @@ def write_passed(
     elif minutes:
         cells["hours"] = f"{minutes / 60:.2f}"
     name, _ = by_hand.new_row(home, "trip" if drove else "call", cells, settings, as_of)
-    return f"Written down: {name}. (pricing undo takes it back)"
+    return f"Written down as {name}: {cells['note']}. Take it back: pricing undo"

@@ -22,6 +22,7 @@ from pricing.model import saved
 from pricing.model.known import known_by
 from pricing.model.saved import Saved
 from pricing.pages import sheets
+from pricing.pages.laid_out import place_of
 from pricing.proof import reportcard
 from pricing.quarter import calls as calling
 from pricing.quarter import compare as comparing
@@ -38,6 +39,7 @@ from pricing.quarter.stop_rules import StopRules, did, proposals
 from pricing.quarter.worth import Effect, Level
 from pricing.quarter.yearly import Year, make_year
 from pricing.record.store import has_record
+from pricing.wording import week_words
 
 if TYPE_CHECKING:
     from pricing.advice.unsold import Waiting as Plan
@@ -59,6 +61,16 @@ def books_of(home: Home, settings: Settings, as_of: date) -> Books:
         raise refused(what, fix, file=str(home.path))
     units = units_for_models(read_current(home), settings)
     return keep_books(units, settings, as_of, right_values(home))
+
+
+def brought(books: Books, key: str, settings: Settings) -> str:
+    """What a unit that ended brought, as the quarter counts it; "" where it counts in no sum."""
+    counts = (books.units.word("unit").lookup([key]) == 0) & books.counted
+    at = np.flatnonzero(counts)[:1]
+    return "".join(
+        week_words.earned(float(books.profit[i]), float(books.worked[i]), place_of(settings))
+        for i in at
+    )
 
 
 def compare(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -164,11 +164,18 @@ def last_of(dated: Any) -> str:
 
 def facts(row: Mapping[str, Any], today: date, settings: Settings) -> list[tuple[str, str]]:
     """What is known of a unit, in the order of the columns, blanks left out."""
+    return told(row, [name for name in (*BY_NAME, *row["own"]) if name != "unit"], today, settings)
+
+
+def told(
+    row: Mapping[str, Any], names: Sequence[str], today: date, settings: Settings
+) -> list[tuple[str, str]]:
+    """Some columns of a unit in words, blanks left out."""
     words = WORDS | (OTHER_WORDS if row.get("outcome") in NOT_UNITS else {})
     return [
         (words.get(name, name.replace("_", " ")), _fact(name, row[name], today, settings))
-        for name in (*BY_NAME, *row["own"])
-        if row.get(name) not in (None, "") and name != "unit"
+        for name in names
+        if row.get(name) not in (None, "")
     ]
 
 

@@ -4,20 +4,17 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
-import numpy as np
 from flask import abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis.columns import ENDED, OUTCOMES
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
-from pricing.pages.laid_out import place_of
-from pricing.pipeline import by_hand
+from pricing.pipeline import by_hand, reporting
 from pricing.web import asked, forms, kept_answers, list_of_changes, listed, pays, steps, trips
 from pricing.web.forms import Filled
 from pricing.web.place import here
 from pricing.web.steps import StepForm
-from pricing.wording import week_words
 
 KEPT_COOKIE = "last_got"  # the habits of the last unit written down: where from, how far
 NEW = "/records/new"
@@ -85,24 +82,13 @@ def _unit_page(
         opened=opened,
         done=done,
         is_open=outcome in steps.OPEN,
-        earned=_earned(key) if outcome in ENDED else "",
+        earned=reporting.brought(place.books(), key, settings) if outcome in ENDED else "",
         slips=pays.slips(key) if outcome in ENDED else [],
         is_unit=outcome not in listed.NOT_UNITS,
         facts=listed.facts(row, place.today(), settings),
         history=listed.history(place.home, key, place.today(), settings),
         own=trips.completing(every[0].name) if outcome in listed.NOT_UNITS else asked.completing(),
     )
-
-
-def _earned(key: str) -> str:
-    """What a unit that ended brought, as the quarter counts it; "" where it counts in no sum."""
-    place = here()
-    books = place.books()
-    at = np.flatnonzero((books.units.word("unit").lookup([key]) == 0) & books.counted)
-    if not len(at):
-        return ""
-    profit, worked = float(books.profit[at[0]]), float(books.worked[at[0]])
-    return week_words.earned(profit, worked, place_of(place.settings()))
 
 
 def _form(name: str, row: Mapping[str, Any]) -> StepForm | None:

@@ -32,7 +32,11 @@ def earned(profit: float, worked: float, place: dict[str, Any]) -> str:
 
     >>> earned(84.0, 2.0, {"sign": "$", "hourly_target": 30.0})
     'Kept $84 in 2 hours: $42 an hour; you want $30.'
+    >>> earned(-14.0, 2.0, {"sign": "$", "hourly_target": 30.0})
+    'Lost $14, and 2 hours.'
     """
+    if profit < 0:
+        return f"Lost {money(-profit, place)}" + (f", and {hours(worked)}." if worked > 0 else ".")
     if worked <= 0:
         return f"Kept {money(profit, place)}."
     an_hour, want = money(profit / worked, place), money(place["hourly_target"], place)
