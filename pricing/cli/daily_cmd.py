@@ -112,20 +112,25 @@ def _typed(
         if name == "spent":
             value += float(before.get("parts") or 0)
         typed[verb.field] = f"{value:.2f}".removesuffix(".00")
-    if name == "spent" and said.hours:
-        typed["repair_min"] = f"{float(before.get('repair_min') or 0) + 60 * said.hours:g}"
-    if name == "sold" and said.hours:
-        typed["sell_min"] = f"{60 * said.hours:g}"
-    if name == "back" and said.hours:
-        typed["back_hours"] = f"{said.hours:g}"
-    has = {one.name for one in form.fields}
-    cells = {column: value for column, value in said.cells.items() if column in has}
+    spent = float(before.get("repair_min") or 0) + 60 * said.hours
+    column, time = {
+        "spent": ("repair_min", spent), "sold": ("sell_min", 60 * said.hours),
+        "back": ("back_hours", said.hours),
+    }.get(name, ("", 0.0))  # fmt: skip
+    if column and said.hours:
+        typed[column] = f"{time:g}"
+    return typed | _other(said.cells, form, before)
+
+
+def _other(cells: Mapping[str, str], form: StepForm, before: dict[str, str]) -> dict[str, str]:
+    """The other fields of a form that a line fills in."""
+    told = {one.name: cells[one.name] for one in form.fields if cells.get(one.name)}
     if before.get("found"):  # what it was is found once; what was done to it can be more
-        cells.pop("found", None)
-    if repair := cells.get("repair"):
-        done = [*before.get("repair", "").split("; "), *repair.split("; ")]
-        cells["repair"] = "; ".join(dict.fromkeys(filter(None, done)))
-    return typed | cells
+        told.pop("found", None)
+    if "repair" in told:
+        done = [*before.get("repair", "").split("; "), *told["repair"].split("; ")]
+        told["repair"] = "; ".join(dict.fromkeys(filter(None, done)))
+    return told
 
 
 def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:

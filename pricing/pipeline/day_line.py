@@ -70,11 +70,35 @@ def told(line: str, unit: Mapping[str, Any], settings: Settings, known: Words, t
 
     >>> dryer, day = {"type": "electric dryer"}, date(2026, 5, 1)
     >>> one = told("for $1,260 cash, 20 for delivery", dryer, Settings(), {}, day)
-    >>> one.amounts, one.cells, one.note
-    ((1260.0,), {'delivery': '20'}, 'for $1,260 cash, 20 for delivery')
+    >>> one.amounts, one.cells["delivery"], one.note
+    ((1260.0,), '20', 'for $1,260 cash, 20 for delivery')
     >>> told("half an hour, belt twelve dollars", dryer, Settings(), {}, day).hours
     0.5
     """
+    amounts, hours, cells, rest = _in_figures(line, settings)
+    kind, mark = str(unit.get("type") or ""), mark_of(settings)
+    found = heard(f"{kind}: {line}", "bench", settings, {**known, "type": [kind]}, today)
+    read = found["read"]
+    amounts = amounts or _in_words(found, mark)
+    hours = hours or read.get("hours", 0.0) + read.get("spent_hours", 0.0)
+    cells |= {"found": read.get("found") or "", "repair": "; ".join(read.get("repair") or ())}
+    dangers = cautions.dangers_first(
+        question_of(found, settings, "bench"), "bench", settings, today
+    )
+    left = {word.casefold() for word in re.findall(r"[^\W\d_]+", rest)} - JOINING
+    note, told_of = line.strip(" ,;") if left else "", dict.fromkeys(one.short for one in dangers)
+    return Told(tuple(map(float, amounts)), hours, cells, note, tuple(told_of))
+
+
+def _in_words(found: Mapping[str, Any], mark: str) -> list[float]:
+    """Amounts that the reader of words found, or left open: two hundred fifty."""
+    bare = [one["n"] for text in found["not_understood"] for one in tokens_of(text, mark)]
+    read = found["read"]
+    return [read[name] for name in AMOUNTS if name in read] or [one for one in bare if one]
+
+
+def _in_figures(line: str, settings: Settings) -> tuple[list[float], float, dict[str, str], str]:
+    """What a line says in figures: amounts, hours, cells beside the price; and the rest."""
     hours, amounts, cells = 0.0, list[float](), dict[str, str]()
 
     def aside(found: re.Match[str]) -> str:
@@ -99,24 +123,7 @@ def told(line: str, unit: Mapping[str, Any], settings: Settings, known: Words, t
     rest = AMOUNT.sub(amount, TIME.sub(time, rest))
     if FREE.search(rest) and not amounts:
         amounts, rest = [0.0], FREE.sub(" ", rest)
-    kind = str(unit.get("type") or "")
-    found = heard(f"{kind}: {line}", "bench", settings, {**known, "type": [kind]}, today)
-    read = found["read"]
-    bare = [
-        one["n"] for text in found["not_understood"] for one in tokens_of(text, mark_of(settings))
-    ]
-    amounts = amounts or [float(read[name]) for name in AMOUNTS if name in read]
-    amounts = amounts or [float(one) for one in bare if one is not None]
-    hours = hours or float(read.get("hours", 0)) + float(read.get("spent_hours", 0))
-    cells |= {name: str(read[name]) for name in ("found",) if read.get(name)}
-    cells |= {"repair": "; ".join(read["repair"])} if read.get("repair") else {}
-    question = question_of(found, settings, "bench")
-    dangers = cautions.dangers_first(question, "bench", settings, today)
-    left = {word.casefold() for word in re.findall(r"[^\W\d_]+", rest)}
-    note = line.strip(" ,;") if left - JOINING else ""
-    return Told(
-        tuple(amounts), hours, cells, note, tuple(dict.fromkeys(one.short for one in dangers))
-    )
+    return amounts, hours, cells, rest
 
 
 def day_of(line: str, settings: Settings, today: date) -> tuple[date, str]:
