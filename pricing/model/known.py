@@ -47,10 +47,8 @@ def known_by(units: Units, day: float) -> Units:
                 if name in units.numbers:
                     changes[name] = np.where(rows, np.nan, units.number(name))
                 elif name in units.words:
-                    changes[name] = Coded(
-                        np.where(rows, -1, units.word(name).codes).astype(np.int32),
-                        units.word(name).levels,
-                    )
+                    codes = np.where(rows, -1, units.word(name).codes).astype(np.int32)
+                    changes[name] = Coded(codes, units.word(name).levels)
         outcomes = np.array(units.word("outcome").texts(), dtype=object)
         outcomes[later_sold | later_listed] = "listed"
         outcomes[on_bench] = "in work"

@@ -179,15 +179,13 @@ def newest(home: Home) -> Path | None:
 def _numbers(home: Home, pattern: re.Pattern[str] = _NAME) -> list[int]:
     if not home.models.is_dir():
         return []
-    return [
-        int(match[1]) for entry in home.models.iterdir() if (match := pattern.fullmatch(entry.name))
-    ]
+    found = (pattern.fullmatch(entry.name) for entry in home.models.iterdir())
+    return [int(match[1]) for match in found if match]
 
 
 def _sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
-    text = json.dumps(
-        numbers.plain(body), allow_nan=False, separators=(",", ":"), ensure_ascii=False
-    ).encode()
+    how: Any = {"allow_nan": False, "separators": (",", ":"), "ensure_ascii": False}
+    text = json.dumps(numbers.plain(body), **how).encode()
     digest = files.sha256(text)
     return b'{"schema":%d,"sha256":"%s","body":%s}\n' % (SCHEMA, digest.encode(), text), digest
 

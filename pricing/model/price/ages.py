@@ -67,9 +67,8 @@ def count(units: Units, families: Coded, start: bool) -> AgeTable:
             name = type_levels[value // 5]
             family = family_levels[int(family_of[here][0])]
             cell = (name, family, value % 5 - 1)
-            cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + np.bincount(
-                year[here], minlength=OLDEST + 1
-            )
+            counts = np.bincount(year[here], minlength=OLDEST + 1)
+            cells[cell] = cells.get(cell, np.zeros(OLDEST + 1)) + counts
     return _table(cells, start)
 
 
@@ -77,9 +76,8 @@ def added(a: AgeTable, b: AgeTable) -> AgeTable:
     """The counts of two tables together."""
     cells: dict[tuple[str, str, int], np.ndarray] = {}
     for table in (a, b):
-        for t, f, g, counts in zip(
-            table.types, table.families, table.grades, table.counts, strict=True
-        ):
+        rows = zip(table.types, table.families, table.grades, table.counts, strict=True)
+        for t, f, g, counts in rows:
             cell = (t, f, int(g))
             cells[cell] = cells[cell] + counts if cell in cells else counts
     return _table(cells, a.start)
@@ -89,9 +87,8 @@ def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> Age
     ordered = sorted(cells)
     grades = np.array([cell[2] for cell in ordered], dtype=int)
     counts = np.array([cells[cell] for cell in ordered]).reshape(len(ordered), OLDEST + 1)
-    return AgeTable(
-        tuple(c[0] for c in ordered), tuple(c[1] for c in ordered), grades, counts, start
-    )
+    first, second = tuple(c[0] for c in ordered), tuple(c[1] for c in ordered)
+    return AgeTable(first, second, grades, counts, start)
 
 
 def blank_weights(table: AgeTable, units: Units, families: Coded) -> tuple[np.ndarray, np.ndarray]:

@@ -98,9 +98,8 @@ def _few_rows(
             likelihood.root(point)[0], np.column_stack([rows.Z * variance, rows.y]), lower=True
         )
         means[k] = half[:, :p].T @ half[:, p]
-        taken = blas.dsyrk(
-            share[k], half[:, :p], beta=1.0, c=taken, trans=1, lower=1, overwrite_c=1
-        )
+        how = {"trans": 1, "lower": 1, "overwrite_c": 1}
+        taken = blas.dsyrk(share[k], half[:, :p], beta=1.0, c=taken, **how)
     S = -(np.tril(taken) + np.tril(taken, -1).T)
     S[np.diag_indices(p)] += share @ np.exp(2 * points[:, : likelihood.n_blocks])[:, group]
     return means, S

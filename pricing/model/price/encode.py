@@ -144,9 +144,8 @@ def read(encoding: Encoding, units: Units, day: float | Array) -> Rows:
     or an unknown word only widens the answer."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
     blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
-    parts = [
-        _read_margin(encoding, margin, units, days, blank, weights) for margin in encoding.margins
-    ]
+    seen = (units, days, blank, weights)
+    parts = [_read_margin(encoding, margin, *seen) for margin in encoding.margins]
     if encoding.smooth is not None:
         parts.append((smooth_columns(encoding.smooth, parts), np.zeros(units.n)))
     starts, slopes, _ = _starts(encoding, units)
@@ -312,11 +311,8 @@ def _word_columns(encoding: Encoding, margin: Margin, units: Units) -> tuple[Arr
     """A column for each word of a margin; a doubt counts by how little the start is sure."""
     words = families(encoding, units) if margin.column == "family" else units.word(margin.column)
     silent = bool(margin.values) and sum(margin.values) <= 0
-    columns, unknown = _one_hot(
-        words,
-        margin.labels,
-        blank_is_unknown=(bool(margin.labels) and not silent) or margin.kind == "doubt",
-    )
+    open_ = (bool(margin.labels) and not silent) or margin.kind == "doubt"
+    columns, unknown = _one_hot(words, margin.labels, blank_is_unknown=open_)
     if margin.values:
         columns[words.codes < 0] = margin.values
     if margin.kind == "doubt":
@@ -442,18 +438,16 @@ def smooth_place(
     margins: tuple[int, ...], weights: tuple[float, ...], parts: list[tuple[Array, Array]]
 ) -> Array:
     """Where units stand in the space of the smooth surface, shape (n, d)."""
-    return np.hstack(
-        [parts[index][0] * weight for index, weight in zip(margins, weights, strict=True)]
-    )
+    pairs = zip(margins, weights, strict=True)
+    return np.hstack([parts[index][0] * weight for index, weight in pairs])
 
 
 def read_margins(encoding: Encoding, units: Units, day: float | Array) -> list[tuple[Array, Array]]:
     """The margins alone, for learning which products occur."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
     blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
-    return [
-        _read_margin(encoding, margin, units, days, blank, weights) for margin in encoding.margins
-    ]
+    told = (units, days, blank, weights)
+    return [_read_margin(encoding, margin, *told) for margin in encoding.margins]
 
 
 def width_of(margin: Margin) -> int:

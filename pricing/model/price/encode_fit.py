@@ -121,9 +121,8 @@ def _with_smooth(encoding: Encoding, seen: Seen, plan: LaidOut) -> Encoding:
     parts = encode.read_margins(encoding, few, seen.sample_days[: few.n])
     weights = tuple(_apart(encoding.margins[index]) for index in chosen)
     place = encode.smooth_place(tuple(chosen), weights, parts)
-    square = np.maximum(
-        (place**2).sum(1)[:, None] + (place**2).sum(1)[None, :] - 2 * place @ place.T, 0.0
-    )
+    size = (place**2).sum(1)
+    square = np.maximum(size[:, None] + size[None, :] - 2 * place @ place.T, 0.0)
     apart = square[square > 1e-12]
     if not len(apart):
         return encoding
@@ -174,9 +173,8 @@ def _products(encoding: Encoding, seen: Seen) -> Encoding:
         table = says[block.left].T @ says[block.right]
         pairs = np.argwhere(table > 0)
         if len(pairs) > MOST_PAIRS:
-            order = np.lexsort((pairs[:, 1], pairs[:, 0], -table[pairs[:, 0], pairs[:, 1]]))[
-                :MOST_PAIRS
-            ]
+            often = -table[pairs[:, 0], pairs[:, 1]]
+            order = np.lexsort((pairs[:, 1], pairs[:, 0], often))[:MOST_PAIRS]
             pairs = pairs[np.sort(order)]
         blocks[index] = replace(block, pairs=pairs.astype(int), mean=np.zeros(len(pairs)))
     return replace(encoding, blocks=tuple(blocks))

@@ -54,10 +54,8 @@ def terms(
     rows, at = (common.rows or encode.read(model.encoding, units, day)), place if common.rows else 0
     usual = common.usual[type_name]
     # The starting slope is part of what age moves: offset = start + slope * line + Z prior
-    slopes = [
-        float(r.offset[i] - r.start[i] - r.columns[i] @ common.prior)
-        for r, i in ((rows, at), (usual, 0))
-    ]
+    both = ((rows, at), (usual, 0))
+    slopes = [float(r.offset[i] - r.start[i] - r.columns[i] @ common.prior) for r, i in both]
 
     def word_in(name: str) -> str:
         return (units.word(name).texts() or [""])[0] if name in units.words else ""

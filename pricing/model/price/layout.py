@@ -218,9 +218,8 @@ def _products_of(
 ) -> None:
     """What counts for more in one kind than in another; pairs that occur are found later."""
     if line >= 0:
-        plan.block(
-            "age x maker", "maker", since_new, 0.06 if makers.tiers else 0.08, right=makers.maker
-        )
+        scale = 0.06 if makers.tiers else 0.08
+        plan.block("age x maker", "maker", since_new, scale, right=makers.maker)
         plan.block("age x features", "features", line, 0.05, right=features)
         if makers.tiers:
             plan.block("age x tier", "maker", line, 0.06, right=makers.tier)
@@ -295,10 +294,8 @@ def _time_blocks(plan: LaidOut, seen: Seen, family: int, type_: int) -> None:
     months = (seen.last_day - seen.first_day) / encode.DAYS_A_MONTH
     edges = walk_edges(months)
     walk = plan.margin("sold", "walk", tuple(f"{e:g} months ago" for e in edges[1:]), edges)
-    trend, season = (
-        plan.margin("sold", "trend", ("year",)),
-        plan.margin("sold", "season", ("cos", "sin")),
-    )
+    trend = plan.margin("sold", "trend", ("year",))
+    season = plan.margin("sold", "season", ("cos", "sin"))
     plan.block("level over time", "prices lately", walk, 0.015)
     plan.block("trend", "prices lately", trend, 0.08, tau=TIME_TAU)
     plan.block("season", "season", season, 0.04, tau=TIME_TAU)
@@ -345,17 +342,12 @@ def number_values(
     values = values[np.isfinite(values)]
     if not len(values):
         return (0.0, 1.0, 0.0, 0.0, *([0.0] if quantiles else []))
-    low, high = (
-        float(e) if np.isfinite(e) else float(v)
-        for e, v in zip(ends, (values.min(), values.max()), strict=True)
-    )
+    seen_ends = zip(ends, (values.min(), values.max()), strict=True)
+    low, high = (float(e) if np.isfinite(e) else float(v) for e, v in seen_ends)
     centre, spread = float(np.median(values)), float(values.std())
     spread = spread if spread > 1e-9 * max(1.0, abs(centre)) else 1.0
-    knots = (
-        np.unique(np.round((np.quantile(values, quantiles) - centre) / spread, 6)).tolist()
-        if quantiles
-        else []
-    )
+    places = (np.quantile(values, quantiles) - centre) / spread if quantiles else ()
+    knots = np.unique(np.round(places, 6)).tolist()
     width = high - low
     return (centre, spread, low - 0.25 * width, high + 0.25 * width, *knots)
 

@@ -43,9 +43,8 @@ def alone(model: PriceNumbers, owner: str) -> PriceNumbers:
     kept = np.flatnonzero(~mine)
     scales = model.scales.copy()
     scales[0] = np.hypot(scales[0], scales[place])
-    level = replace(
-        encoding.blocks[0], scale=float(np.hypot(encoding.blocks[0].scale, block.scale))
-    )
+    first = encoding.blocks[0]
+    level = replace(first, scale=float(np.hypot(first.scale, block.scale)))
     blocks = (level, *encoding.blocks[1:place], *encoding.blocks[place + 1 :])
     changed = _without_margin(replace(encoding, blocks=blocks), block.left)
     return price.with_root(

@@ -55,11 +55,9 @@ class Prior:
             * self.shared_tau
         )
         out = np.zeros((len(tau), len(tau)))
-        out[np.ix_(free, free)] = (
-            np.linalg.inv(np.diag(tau[free] ** 2) + np.outer(together, together))
-            if len(free)
-            else 0.0
-        )
+        if len(free):
+            own = np.diag(tau[free] ** 2)
+            out[np.ix_(free, free)] = np.linalg.inv(own + np.outer(together, together))
         return out
 
 
@@ -165,9 +163,8 @@ def fold(X: Array, Z: Array, y: Array, weights: Array) -> Folded:
         triangle = _triangle(np.column_stack([Xw, Zw, yw]))
         return _split(triangle, q, p, n, kept, log_weights)
     if not q:
-        return Folded(
-            Zw, yw, 0.0, n, np.zeros((0, 0)), np.zeros((0, p)), np.zeros(0), kept, log_weights
-        )
+        none = (np.zeros((0, 0)), np.zeros((0, p)), np.zeros(0))
+        return Folded(Zw, yw, 0.0, n, *none, kept, log_weights)
     # Fewer rows than columns: the last n - q rows of Q'[Z y] do not depend on the coefficients of
     # X, and their likelihood is the restricted one (Patterson and Thompson 1971, Biometrika 58(3)).
     Q, triangle = qr(Xw, mode="full")
@@ -233,11 +230,8 @@ class MixedLikelihood:
                 here = rows.Z[:, group == g]
                 self.kernels[row] = (here @ here.T)[below, beside]
         else:
-            self.gram, self.right, self.square = (
-                rows.Z.T @ rows.Z,
-                rows.Z.T @ rows.y,
-                float(rows.y @ rows.y),
-            )
+            self.gram, self.right = rows.Z.T @ rows.Z, rows.Z.T @ rows.y
+            self.square = float(rows.y @ rows.y)
 
     def __call__(self, theta: Array) -> tuple[float, Array]:
         value, gradient = self._small(theta) if self.small else self._large(theta)
@@ -298,10 +292,8 @@ class MixedLikelihood:
         # 1 - left counts the coefficients that the sales determine (0 none, 1 a whole one): by
         # block for sigma_g, in sum as the degrees of freedom that s loses.
         left = np.diag(inverse)
-        gradient = np.append(
-            np.bincount(group, weights=1 - left - v**2, minlength=G),
-            rows.n - (p - left.sum()) - error / s2,
-        )
+        of_blocks = np.bincount(group, weights=1 - left - v**2, minlength=G)
+        gradient = np.append(of_blocks, rows.n - (p - left.sum()) - error / s2)
         return value, gradient
 
     def curvature(self, theta: Array) -> Array:
@@ -344,9 +336,8 @@ def _root(A: Array) -> tuple[Array, float]:
     L, info = lapack.dpotrf(A, lower=1, clean=1)
     if info:
         whole = np.tril(A) + np.tril(A, -1).T
-        L = np.asfortranarray(
-            cholesky(whole + np.eye(len(A)) * 1e-10 * np.trace(A) / len(A), lower=True)
-        )
+        lifted = whole + np.eye(len(A)) * 1e-10 * np.trace(A) / len(A)
+        L = np.asfortranarray(cholesky(lifted, lower=True))
     return L, float(np.log(np.diag(L)).sum())
 
 

@@ -15,6 +15,7 @@ for t weights Lange, Little and Taylor (1989), J. Am. Stat. Assoc. 84(408).
 
 from collections import Counter
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -52,6 +53,5 @@ def moved_on(model: PriceNumbers, sold: Units, days: np.ndarray) -> PriceNumbers
     families = Counter(model.families) + Counter(
         model.encoding.types.get(name, model.encoding.other).family for name in names
     )
-    return replace(
-        moved, n=model.n + sold.n, types=dict(sorted(types.items())), families=dict(families)
-    )
+    counts: Any = {"types": dict(sorted(types.items())), "families": dict(families)}
+    return replace(moved, n=model.n + sold.n, **counts)

@@ -136,15 +136,11 @@ def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
         parts = [_law(model, encode.read(model.encoding, units, days))]
     else:
         cuts = [np.arange(start, min(start + BLOCK, units.n)) for start in range(0, units.n, BLOCK)]
-        parts = [
-            _law(model, encode.read(model.encoding, units.take(rows), days[rows])) for rows in cuts
-        ]
-    center, scale, spread, prior, blank, tilt = (
-        np.concatenate([part[i] for part in parts]) for i in range(6)
-    )
-    return PriceLaw(
-        center, scale, spread, prior, blank, tilt, model.table, model.ranges, model.lift
-    )
+        read = (encode.read(model.encoding, units.take(rows), days[rows]) for rows in cuts)
+        parts = [_law(model, one) for one in read]
+    each = (np.concatenate([part[i] for part in parts]) for i in range(6))
+    center, scale, sd, prior, blank, tilt = each
+    return PriceLaw(center, scale, sd, prior, blank, tilt, model.table, model.ranges, model.lift)
 
 
 Kinds = list[tuple[str, float]]  # likely kinds of a plain word, each with its share
@@ -161,11 +157,8 @@ def _behind(model: PriceNumbers, types: Coded) -> dict[int, Kinds]:
     """The kinds of each plain word, by its code; own sales under it count for the very word."""
     words = [word for word in types.levels if n_of_type(model, word) == 0]
     kinds = {types.levels.index(word): likely_kinds(model, word) for word in words}
-    return {
-        code: likely
-        for code, likely in kinds.items()
-        if likely and bool((types.codes == code).any())
-    }
+    said = {*types.codes.tolist()}
+    return {code: likely for code, likely in kinds.items() if likely and code in said}
 
 
 def _over_kinds(
@@ -258,11 +251,9 @@ def mean(law_: PriceLaw) -> np.ndarray:
 
 def draws(law_: PriceLaw, points: np.ndarray) -> np.ndarray:
     """Prices at points (m,) of (0, 1), by the inverse of the cut law: money, (n, m)."""
-    q = quantile_table.quantile(
-        law_.table,
-        law_.share,
-        law_.cut[0] + (law_.cut[1] - law_.cut[0]) * np.asarray(points, dtype=float),
-    )
+    low, high = law_.cut
+    at = low + (high - low) * np.asarray(points, dtype=float)
+    q = quantile_table.quantile(law_.table, law_.share, at)
     level = law_.lift * law_.tilt * np.exp(law_.center)
     return level[:, None] * np.exp(law_.total[:, None] * q)
 
@@ -300,10 +291,8 @@ def smearing(residuals: np.ndarray, weights: np.ndarray | None = None) -> float:
 def rounded(factor: np.ndarray, steps: float = 1e5) -> tuple[np.ndarray, np.ndarray]:
     """L as whole numbers and a unit for each row: L L' stays positive semi-definite."""
     unit = np.array([float(f"{u:.6g}") for u in np.sqrt((factor**2).sum(1)) / steps])
-    return (
-        np.ascontiguousarray(np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])) + 0.0,
-        unit,
-    )
+    whole = np.rint(factor / np.where(unit > 0, unit, 1.0)[:, None])
+    return np.ascontiguousarray(whole) + 0.0, unit
 
 
 def with_root(

@@ -104,11 +104,8 @@ def _beside_asks(
 def _with_level(encoding: Encoding, n: int, asks: int, options: Switches) -> Encoding:
     """The assumed price level fades out over the first sales: precision (1 - n / 25) / .30^2."""
     first = encoding.blocks[0]
-    flat = (
-        options.level_flat
-        if options.level_flat is not None
-        else n >= (LEVEL_UNTIL if options.assumed else 1)
-    )
+    many = n >= (LEVEL_UNTIL if options.assumed else 1)
+    flat = many if options.level_flat is None else options.level_flat
     scale = (
         first.scale / np.sqrt(max(1 - (n + ads.WORTH * asks) / LEVEL_UNTIL, 0.04))
         if options.assumed

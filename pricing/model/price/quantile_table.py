@@ -46,9 +46,8 @@ def quantile(table: QuantileTable, share: np.ndarray, probs: np.ndarray) -> np.n
         found = few[row] * (1 - mix) + few[row + 1] * mix
     else:
         lower = values[row[:, None], low] * (1 - part) + values[row[:, None], low + 1] * part
-        upper = (
-            values[row[:, None] + 1, low] * (1 - part) + values[row[:, None] + 1, low + 1] * part
-        )
+        above = values[row[:, None] + 1, low], values[row[:, None] + 1, low + 1]
+        upper = above[0] * (1 - part) + above[1] * part
         found = lower * (1 - mix) + upper * mix
     return np.sign(logit) * found
 

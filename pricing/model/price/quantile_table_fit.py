@@ -35,17 +35,12 @@ def make(nu: float) -> QuantileTable:
         above = np.maximum(ndtr(-z) @ weights, 1e-300)
         density = (np.exp(-0.5 * z**2) / (np.sqrt(2 * np.pi) * sd[:, None, :])) @ weights
         logit = np.log1p(-above) - np.log(above)
-        x = np.maximum(
-            x - (logit - LOGITS) * above * (1 - above) / np.maximum(density, 1e-300), 0.0
-        )
+        step = (logit - LOGITS) * above * (1 - above) / np.maximum(density, 1e-300)
+        x = np.maximum(x - step, 0.0)
     return QuantileTable(nu, np.round(np.vstack([t_quantile, x, normal_quantile]), 6))
 
 
 def t_log_density(z: np.ndarray, nu: float) -> np.ndarray:
     """Log density of a t variable with unit scale at z."""
-    return (
-        gammaln((nu + 1) / 2)
-        - gammaln(nu / 2)
-        - 0.5 * np.log(nu * np.pi)
-        - (nu + 1) / 2 * np.log1p(z**2 / nu)
-    )
+    scale = gammaln((nu + 1) / 2) - gammaln(nu / 2) - 0.5 * np.log(nu * np.pi)
+    return scale - (nu + 1) / 2 * np.log1p(z**2 / nu)

@@ -69,9 +69,8 @@ def factors(below: Array, above: Array, table: QuantileTable, share: float) -> R
 
 def _log_factor(scores: Array, law: Array) -> Array:
     ordered = np.append(np.sort(scores), np.inf)
-    ranks = ordered[
-        [min(conformal_rank(len(scores), float(c)) - 1, len(scores)) for c in COVERAGES]
-    ]
+    places = (conformal_rank(len(scores), float(c)) for c in COVERAGES)
+    ranks = ordered[[min(place - 1, len(scores)) for place in places]]
     good = np.isfinite(ranks) & (ranks > 0)
     factor = np.zeros(len(COVERAGES))
     factor[good] = np.log(ranks[good] / law[good])

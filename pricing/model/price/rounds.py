@@ -124,22 +124,19 @@ def fit_rows(
         s2 = float(np.exp(2 * theta[-1]))
         # Own variance of a sale in units of s^2: its spread, and what its blanks leave open.
         shape = np.exp(2 * price.spread_of(rows, gamma)) + open_ / s2
-        estimate = mixed.estimate(
-            X, Z, left, weights / shape, group, prior, theta, 60 if turn == 0 else 25
-        )
+        most = 60 if turn == 0 else 25
+        estimate = mixed.estimate(X, Z, left, weights / shape, group, prior, theta, most)
         found, theta = estimate.posterior, estimate.theta
         s2 = float(np.exp(2 * theta[-1]))
         residual = left - rows.columns @ found.mean
         # E r^2 = rhat^2 + z'S z: what is not known of the coefficients is part of the square that
         # the t weights and the spread see (Lange, Little and Taylor 1989).
-        known = np.einsum(
-            "ij,jk,ik->i", rows.columns, found.covariance, rows.columns, optimize=True
-        )
+        Z_S = (rows.columns, found.covariance, rows.columns)
+        known = np.einsum("ij,jk,ik->i", *Z_S, optimize=True)
         if turn == rounds - 1:
             break
-        open_ = price.blank_variance(
-            encoding, rows, found.mean, np.diag(found.covariance), np.exp(theta[:-1])
-        )
+        doubt, scales = np.diag(found.covariance), np.exp(theta[:-1])
+        open_ = price.blank_variance(encoding, rows, found.mean, doubt, scales)
         square = residual**2 + known
         if asks:
             own = s2 * np.exp(2 * price.spread_of(rows, gamma)) + open_
@@ -174,9 +171,8 @@ def reweighted(
     encoding: Encoding, rows: Rows, log_price: Array, fitted: RoundsFound
 ) -> RoundsFound:
     """The fit with the weights and own scales of these rows renewed at its numbers."""
-    open_ = price.blank_variance(
-        encoding, rows, fitted.mean, np.diag(fitted.covariance), fitted.scales
-    )
+    doubt = np.diag(fitted.covariance)
+    open_ = price.blank_variance(encoding, rows, fitted.mean, doubt, fitted.scales)
     own = fitted.error**2 * np.exp(2 * price.spread_of(rows, fitted.gamma)) + open_
     residual = log_price - rows.offset - rows.columns @ fitted.mean
     weights = student.weights(residual**2, own, fitted.nu)

@@ -131,13 +131,11 @@ def looked_at(
     if not recent:
         return None
     types, other = model.encoding.types, model.encoding.other
-    places = price_terms.looked_at(
-        recent, type_name, lambda name: types.get(name, other).family, LOOKED_AT
-    )
+    family_of = lambda name: types.get(name, other).family  # noqa: E731
+    places = price_terms.looked_at(recent, type_name, family_of, LOOKED_AT)
     looked = [recent[i] for i in places]
-    numeric = [
-        margin.column for margin in model.encoding.margins if margin.kind in ("number", "hinges")
-    ]
+    kinds = ("number", "hinges")
+    numeric = [margin.column for margin in model.encoding.margins if margin.kind in kinds]
     table = from_rows([{k: v for k, v in row.items() if k != "pull"} for row in looked], numeric)
     days = table.number("sold")
     there = encode.read(model.encoding, table, days)
@@ -171,9 +169,8 @@ def closest(
         return []
     here, place = read or (encode.read(model.encoding, unit, day), 0)
     weights = past.at @ (here.columns[place] @ model.factor) * past.pulls
-    adjusted = (
-        np.exp(here.offset[place] + here.columns[place] @ model.mean - past.level) * past.prices
-    )
+    apart = here.offset[place] + here.columns[place] @ model.mean - past.level
+    adjusted = np.exp(apart) * past.prices
     order = np.lexsort((np.arange(len(weights)), -weights))[:most]
     return [
         Similar(

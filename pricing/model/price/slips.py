@@ -78,17 +78,11 @@ def _meant(model: PriceNumbers, unit: Units, day: float, now: float) -> tuple[st
         options.append((float(_apart(center, np.log([value]))[0]), "price", value))
     age = float(unit.number("age")[0])
     if np.isfinite(age):
-        for value in {
-            v for v in (*_typed_for(age, (0.1,)), age - 10, age + 10) if 0 <= v <= OLD and v != age
-        }:
+        near = {*_typed_for(age, (0.1,)), age - 10, age + 10} - {age}
+        for value in (value for value in near if 0 <= value <= OLD):
             changed = unit.replaced(age=np.array([float(value)]))
-            options.append(
-                (
-                    float(_apart(price.law(model, changed, day), np.log([sold]))[0]),
-                    "age",
-                    float(value),
-                )
-            )
+            distance = _apart(price.law(model, changed, day), np.log([sold]))
+            options.append((float(distance[0]), "age", float(value)))
     if age > OLD:
         options = [option for option in options if option[1] == "age"]
         limit = np.inf

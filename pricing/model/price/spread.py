@@ -36,6 +36,5 @@ def fit(
         slope = (mine / own) * (1 - scaled / own) * (raw == eta)
         return float(0.5 * (np.log(own) + scaled / own).sum() + 0.5 * z @ z), v.T @ slope + z / sd
 
-    return np.asarray(
-        minimize(minus_log, start, jac=True, method="L-BFGS-B", options={"maxiter": 60}).x
-    )
+    found = minimize(minus_log, start, jac=True, method="L-BFGS-B", options={"maxiter": 60})
+    return np.asarray(found.x)

@@ -51,13 +51,8 @@ class PriceSums:
         if len(apart) > MOST_FAR:
             order = np.argsort(-apart, kind="stable")[:MOST_FAR]
             far, apart = far.take(order), apart[order]
-        return PriceSums(
-            self.gram + other.gram,
-            self.log_weights + other.log_weights,
-            self.n + other.n,
-            far,
-            apart,
-        )
+        gram, logs = self.gram + other.gram, self.log_weights + other.log_weights
+        return PriceSums(gram, logs, self.n + other.n, far, apart)
 
 
 def sums_of(
@@ -90,9 +85,8 @@ def _part(
 ) -> tuple[PriceSums, np.ndarray]:
     read = encode.read(encoding, sold, days)
     left = np.log(sold.number("price")) - read.offset
-    open_ = price.blank_variance(
-        encoding, read, fitted.mean, np.diag(fitted.covariance), fitted.scales
-    )
+    doubt = np.diag(fitted.covariance)
+    open_ = price.blank_variance(encoding, read, fitted.mean, doubt, fitted.scales)
     own = fitted.error**2 * np.exp(2 * price.spread_of(read, fitted.gamma)) + open_
     square = (left - read.columns @ fitted.mean) ** 2
     weights = student.weights(square, own, fitted.nu) * fitted.error**2 / own

@@ -75,12 +75,8 @@ def pooled_linear(
     for _ in range(ROUNDS):
         cov = np.linalg.inv(inner / error + np.diag(_precision(sd, levels, rows.shape[1])))
         mean = cov @ cross / error
-        left = (
-            power
-            - 2 * float(mean @ cross)
-            + float(mean @ inner @ mean)
-            + float(np.sum(inner * cov))
-        )
+        fit = power - 2 * float(mean @ cross) + float(mean @ inner @ mean)
+        left = fit + float(np.sum(inner * cov))
         error = (max(left, 0.0) + PULL * sigma**2) / (float(n.sum()) + PULL)
         sd = _relearn(sd, start, levels, mean, cov)
     return Effects(levels, mean, (cov + cov.T) / 2, sd, math.sqrt(error))
@@ -102,9 +98,8 @@ def pooled_logistic(
         precision = _precision(sd, levels, p)
         for _ in range(3):
             q = 1 / (1 + np.exp(-np.clip(offset + rows @ mean, -30, 30)))
-            cov = np.linalg.inv(
-                rows.T @ (rows * (weight * q * (1 - q))[:, None]) + np.diag(precision)
-            )
+            told = rows.T @ (rows * (weight * q * (1 - q))[:, None])
+            cov = np.linalg.inv(told + np.diag(precision))
             step = cov @ (rows.T @ (weight * (fixed - q)) - precision * mean)
             # No coefficient moves more than 2 at once
             mean = mean + step / max(1.0, float(np.max(np.abs(step))) / 2)

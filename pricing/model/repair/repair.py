@@ -126,11 +126,8 @@ def as_numbers(model: RepairModel) -> dict[str, Any]:
     data["fixed_of"] = [[*key, *value] for key, value in model.fixed_of.items()]
     for name in (*_BY_WORD, "paid"):
         data[name] = [[key, *value] for key, value in getattr(model, name).items()]
-    data["heard"] = [
-        [column, word, count]
-        for column, words in model.heard.items()
-        for word, count in words.items()
-    ]
+    heard = ((column, words.items()) for column, words in model.heard.items())
+    data["heard"] = [[column, *one] for column, words in heard for one in words]
     return data | ({"skill": skill.as_numbers(model.skill)} if model.skill is not NO_PEOPLE else {})
 
 
@@ -175,10 +172,8 @@ def _table(
 
     for row in rows:
         good = isinstance(row, list) and len(row) == n_words + n_numbers
-        if not good or not (
-            all(isinstance(word, str) for word in row[:n_words])
-            and all(map(is_number, row[n_words:]))
-        ):
+        words = good and all(isinstance(word, str) for word in row[:n_words])
+        if not words or not all(map(is_number, row[n_words:])):
             what = f"{n_words} words and {n_numbers} numbers"
             raise numbers.Damaged(f"{name} holds a row that is not {what}")
     return [(tuple(row[:n_words]), [float(value) for value in row[n_words:]]) for row in rows]

@@ -43,12 +43,8 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
     """The repair model of all units, failed ones included; of none, the starting table's. units:
     one table or blocks of it; as_of: units got later are left out."""
     fold = over(units)
-    return skill_fit.with_people(
-        fit_sums(fold(partial(look_at, settings=settings, as_of=as_of), added), settings),
-        fold,
-        settings,
-        as_of,
-    )
+    sums = fold(partial(look_at, settings=settings, as_of=as_of), added)
+    return skill_fit.with_people(fit_sums(sums, settings), fold, settings, as_of)
 
 
 K = TypeVar("K")
@@ -74,15 +70,11 @@ def fit_sums(sums: RepairSums, settings: Settings) -> RepairModel:
     zero_share = (sum(n for n, _ in zero_parts.values()), sum(k for _, k in zero_parts.values()))
     failed = sums.by_type.get("failed money", {})
     failed_money = {name: (float(pair[0]), float(pair[1])) for name, pair in failed.items()}
-    found_needs = {
-        (found, done): count
-        for found, shares in by_found(sums.cells).items()
-        for done, count in shares.items()
-    }
+    by = by_found(sums.cells)
+    found_needs = {(found, done): by[found][done] for found in by for done in by[found]}
     pairs = ("waste", "failed hours", "comebacks", "as-is", "parted", "bench days")
-    told: dict[str, Any] = {
-        name.replace(" ", "_").replace("-", "_"): sums.pair(name) for name in pairs
-    }
+    named = ((name.replace(" ", "_").replace("-", "_"), name) for name in pairs)
+    told: dict[str, Any] = {ours: sums.pair(name) for ours, name in named}
     return RepairModel(
         fix=_fix_effects(cells, settings, shift) if n_failed else _nothing("fix"),
         parts=_parts_effects(cells, settings, zero_parts, zero_share),
@@ -161,9 +153,8 @@ def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
     variance = np.full(len(chance), bench_sums.before(bench_sums.FIX_SD))
     for _ in range(50):
         middle = (low + high) / 2
-        reached = float(
-            weight @ bench_sums.mean_chance(bench_sums.fix_offset(chance, middle), variance)
-        )
+        chances = bench_sums.mean_chance(bench_sums.fix_offset(chance, middle), variance)
+        reached = float(weight @ chances)
         low, high = (middle, high) if reached < wanted else (low, middle)
     return middle
 
@@ -254,9 +245,8 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
     if not by_type:
         return _nothing("sell")
     names = sorted(by_type)
-    known: list[tuple[Cell, float]] = [
-        ((name, "", "", FIXED, -1.0), float(by_type[name][0])) for name in names
-    ]
+    cells: list[Cell] = [(name, "", "", FIXED, -1.0) for name in names]
+    known = [(cell, float(by_type[cell[0]][0])) for cell in cells]
     levels, rows = _rows(known, settings, bench_sums.SELL_SD)
     types = assumed_types(settings)
     usual = np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])

@@ -138,11 +138,8 @@ def work_hours(units: Units, settings: Settings) -> tuple[np.ndarray, np.ndarray
     if len(split):
         share = _bench_share(units, split, settings)
         rest_known = np.isfinite(rest[split])
-        bench[split] = np.where(
-            rest_known,
-            np.maximum(lump[split] - np.nan_to_num(rest[split]), 0.05),
-            lump[split] * share,
-        )
+        left = np.maximum(lump[split] - np.nan_to_num(rest[split]), 0.05)
+        bench[split] = np.where(rest_known, left, lump[split] * share)
         rest[split] = np.where(rest_known, rest[split], lump[split] * (1 - share))
     return bench, rest
 
@@ -164,20 +161,17 @@ def _bench_share(units: Units, rows: np.ndarray, settings: Settings) -> np.ndarr
 
 
 def _sum_known(first: np.ndarray, second: np.ndarray) -> np.ndarray:
-    return np.where(
+    known, both = (
         np.isfinite(first) | np.isfinite(second),
         np.nan_to_num(first) + np.nan_to_num(second),
-        np.nan,
     )
+    return np.where(known, both, np.nan)
 
 
 def _add_cells(sums: RepairSums, units: Units, outcome: np.ndarray, bench: np.ndarray) -> None:
     parts, ended = units.number("parts"), outcome != OPEN
-    known, bought, told = (
-        np.isfinite(parts) & ended,
-        (parts > 0) & ended,
-        np.isfinite(bench) & ended,
-    )
+    known, told = np.isfinite(parts) & ended, np.isfinite(bench) & ended
+    bought = (parts > 0) & ended
     log_parts = np.log(np.where(bought, parts, 1.0))
     log_hours = log_bench(np.where(told, bench, np.nan))
     of_parts = (known, known & ~bought, bought, log_parts, log_parts**2)
@@ -186,10 +180,8 @@ def _add_cells(sums: RepairSums, units: Units, outcome: np.ndarray, bench: np.nd
     codes = [column.codes.astype(np.int64) for column in columns]
     distinct, totals = grouped([*codes, whole_age(units), outcome], values)
     for (*row, age, end), total in zip(distinct.tolist(), totals, strict=True):
-        kind, fault, found, repair = (
-            column.levels[code] if code >= 0 else ""
-            for column, code in zip(columns, row, strict=True)
-        )
+        words = (one.levels[x] if x >= 0 else "" for one, x in zip(columns, row, strict=True))
+        kind, fault, found, repair = words
         key: Key = (kind, fault, found, repair, float(age), end)
         sums.cells[key] = sums.cells[key] + total if key in sums.cells else total
 
@@ -311,20 +303,16 @@ def _add_heard(sums: RepairSums, units: Units, settings: Settings) -> None:
         [types.codes.astype(np.int64), features.codes.astype(np.int64)], np.ones((units.n, 1))
     )
     for (type_code, code), (count,) in zip(distinct.tolist(), totals.tolist(), strict=True):
-        table = sums.heard.setdefault(
-            f"features:{family_of(types.levels[type_code] if type_code >= 0 else '', settings)}",
-            Counter(),
-        )
+        family = family_of(types.levels[type_code] if type_code >= 0 else "", settings)
+        table = sums.heard.setdefault(f"features:{family}", Counter())
         for feature in ("", *(steps_of(features.levels[code]) if code >= 0 else ())):
             table[feature] += int(count)
 
 
 def with_repairs(raw: Mapping[Key, np.ndarray]) -> dict[Cell, np.ndarray]:
     """Cells by the repair really needed: done, else usual where this was found, else found."""
-    usual = {
-        found: max(sorted(shares), key=lambda name: shares[name])
-        for found, shares in by_found(raw).items()
-    }
+    done_for = by_found(raw).items()
+    usual = {found: max(sorted(done), key=lambda name: done[name]) for found, done in done_for}
     cells: dict[Cell, np.ndarray] = {}
     for (type_name, fault, found, done, age, outcome), total in raw.items():
         need = needed(found, done, usual)

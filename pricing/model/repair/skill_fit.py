@@ -125,16 +125,11 @@ def _expected(
     n_steps = np.array([max(len(one), 1) for one in steps], dtype=float)
     fix = pooled.design(model.fix.levels, read)[0]
     fix[:, 2] = 0
-    odds = fix @ model.fix.mean + bench_sums.fix_offset(
-        bench_sums.aged(table[:, 0], years), model.fix_shift
-    )
+    chance = bench_sums.aged(table[:, 0], years)
+    odds = fix @ model.fix.mean + bench_sums.fix_offset(chance, model.fix_shift)
     hours = pooled.design(model.hours.levels, read)[0] @ model.hours.mean
-    return (
-        odds,
-        hours
-        + bench_sums.hours_offset(table[:, 2], n_steps)
-        + math.log(exits.FAILED_HOURS) * failed,
-    )
+    usual = bench_sums.hours_offset(table[:, 2], n_steps)
+    return odds, hours + usual + math.log(exits.FAILED_HOURS) * failed
 
 
 def _add(sums: Array, at: Array, totals: Array, odds: Array, hours: Array, failed: Array) -> None:
@@ -162,9 +157,8 @@ def fitted(model: RepairModel, sums: Mapping[str, Array]) -> RepairModel:
     """The model with what the sums say of the people; as it is where they are fewer than two."""
     if len(sums) < 2:
         return model
-    names = sorted(
-        sorted(sums, key=lambda name: (-sums[name][3 : 3 + BINS].sum(), name))[:MOST_PEOPLE]
-    )
+    by_units = sorted(sums, key=lambda name: (-sums[name][3 : 3 + BINS].sum(), name))
+    names = sorted(by_units[:MOST_PEOPLE])
     table = np.array([sums[name] for name in names])
     hours, hours_sd, error = _hours(table[:, :3], model.hours.sigma)
     fix, fix_sd = (

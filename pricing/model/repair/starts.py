@@ -33,9 +33,8 @@ class Starts:
     def blank(self, type_name: str, family: str) -> assumed.AssumedFault:
         """A record that writes no fault: the mean over the faults this kind can have."""
         kinds = assumed.fault_families(type_name, family)
-        rows = [row for row in self.table if row.family in kinds and row.family != "any"] or [
-            self.table[-2]
-        ]
+        narrow = (row for row in self.table if row.family in kinds and row.family != "any")
+        rows = [*narrow] or [self.table[-2]]
         fix, parts, high, hours = (
             float(value)
             for value in np.mean(

@@ -120,9 +120,8 @@ def _first_of_each(kept: KeptListings) -> tuple[Array, Array]:
     by_type = np.argsort(types, kind="stable")
     starts = np.flatnonzero(np.diff(types[by_type], prepend=types[by_type][:1] - 1))
     place = np.empty(len(order), dtype=np.int64)  # of each among those of its type
-    place[by_type] = np.arange(len(order)) - np.repeat(
-        starts, np.diff(np.append(starts, len(order)))
-    )
+    of_type = np.diff(np.append(starts, len(order)))
+    place[by_type] = np.arange(len(order)) - np.repeat(starts, of_type)
     return order, place < each
 
 
@@ -200,20 +199,16 @@ def _asks(units: Units, start: Array, end: Array, center: Array, sd: Array) -> t
     for i, text in enumerate(texts):
         steps = dated.steps(text, float(start[i]), float(end[i])) if text else []
         limit = ABSURD + 4 * sd[i]
-        pairs = [
-            (day - start[i], r)
-            for day, ask in steps
-            if abs(r := float(np.log(ask)) - center[i]) <= limit
-        ]
+        told = ((day - start[i], float(np.log(ask)) - center[i]) for day, ask in steps)
+        pairs = [(day, r) for day, r in told if abs(r) <= limit]
         if pairs and pairs[0][0] > 0:
             pairs[0] = (0.0, pairs[0][1])
         if len(pairs) > MOST_ASKS:
             pairs = [*pairs[: MOST_ASKS - 1], pairs[-1]]
         if pairs:
             first[i], last[i] = pairs[0][1], pairs[-1][1]
-            drops[i] = sum(
-                1 for (_, before), (_, after) in pairwise(pairs) if after < before - 0.01
-            )
+            falls = (after < before - 0.01 for (_, before), (_, after) in pairwise(pairs))
+            drops[i] = sum(falls)
         held.append(pairs or [(0.0, np.nan)])
     J = max((len(pairs) for pairs in held), default=1)
     begin = np.repeat((end - start)[:, None], J, axis=1)

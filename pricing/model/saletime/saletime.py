@@ -256,10 +256,8 @@ def as_numbers(model: SaleTimeModel) -> dict[str, Any]:
     p = len(model.coefficients)
     out = {name: getattr(model, name) for name in model.__dataclass_fields__}
     out["covariance"] = [model.covariance[i, : i + 1].tolist() for i in range(p)]
-    return out | {
-        name: dict(getattr(model, name))
-        for name in ("family_of_type", "log_rates", "season_rates", "n_type")
-    }
+    tables = ("family_of_type", "log_rates", "season_rates", "n_type")
+    return out | {name: dict(getattr(model, name)) for name in tables}
 
 
 def from_numbers(data: Mapping[str, Any]) -> SaleTimeModel:

@@ -70,13 +70,8 @@ def fit_saletime(
     units: Units, price_model: PriceNumbers, settings: Settings, as_of: date
 ) -> SaleTimeModel:
     """The sale-time model of the units listed by `as_of`; of none, the starting figures."""
-    return fit_kept(
-        waiting.look_at(units, as_of),
-        haggle_fit.look_at(units, as_of),
-        price_model,
-        settings,
-        as_of,
-    )
+    looked = (waiting.look_at(units, as_of), haggle_fit.look_at(units, as_of))
+    return fit_kept(*looked, price_model, settings, as_of)
 
 
 def fit_kept(
@@ -433,10 +428,8 @@ def _profile(
 ) -> tuple[Array, Array]:
     """ln density of eta (up to a constant) on a grid, the rest at its best by Newton steps."""
     p = likelihood.p
-    low, high = (
-        max(LOWEST_ETA, float(phi[p]) - 3.5 * sd),
-        min(HIGHEST_ETA, float(phi[p]) + 3.5 * sd),
-    )
+    middle, far = float(phi[p]), 3.5 * sd
+    low, high = max(LOWEST_ETA, middle - far), min(HIGHEST_ETA, middle + far)
     grid = np.linspace(low, high, 9)
     values = []
     for eta in grid.tolist():
