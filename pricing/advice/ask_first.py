@@ -90,9 +90,8 @@ def ask_first_many(
         unknowns_of(question, numbers, settings, as_of, repairs)
         for question, repairs in zip(questions, named, strict=True)
     ]
-    again = [
-        variant for found in unknowns for unknown in found for _, _, variant in unknown.answers
-    ]
+    every = (unknown.answers for found in unknowns for unknown in found)
+    again = [variant for told in every for _, _, variant in told]
     if not again:
         return [[] for _ in questions]
     planned = [
@@ -146,9 +145,8 @@ def unknowns_of(
     own = kind in settings.assumed_types or kind in settings.usual_price
     made = list(zip(question.made, question.ages(as_of), strict=False))
     family, kinds = family_of(kind, settings), {} if own else assumed.plain_kinds(kind)
-    found = formulas.unknowns(
-        question.unit, made, model.heard, family, kinds, faults, lambda: likely
-    )
+    told = (question.unit, made, model.heard)
+    found = formulas.unknowns(*told, family, kinds, faults, lambda: likely)
     return [
         Unknown(
             name,

@@ -76,10 +76,8 @@ def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:
     facts = []
     if isinstance(age, (int, float)):
         got = day_of(unit.get("got")) or day_of(unit.get("listed")) or as_of.toordinal()
-        facts.append(
-            f"about {date.fromordinal(got).year - round(float(age))}, {age:.0f} years old when it"
-            " came in"
-        )
+        made = date.fromordinal(got).year - round(float(age))
+        facts.append(f"about {made}, {age:.0f} years old when it came in")
     elif unit.get("made"):
         facts.append(f"made {unit['made']}")
     size = unit.get("size")

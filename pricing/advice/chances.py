@@ -53,17 +53,14 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
     # one that is not fixed has no sale price, so that the same dimension serves for what it brings
     dud = np.exp(assumed.DUD_SD * normal[:, PRICE] - assumed.DUD_SD**2 / 2)
     sale = told("price", price.draws(at.law, uniform[:, PRICE]) * at.over_usual[owner, None])
-    size = told(
-        "parts",
-        np.exp(view.parts_log[:, None] + np.sqrt(view.parts_var)[:, None] * normal[:, PART]),
-    )
+    apart = np.sqrt(view.parts_var)[:, None] * normal[:, PART]
+    size = told("parts", np.exp(view.parts_log[:, None] + apart))
     bought = np.isfinite(own("parts")) | (uniform[:, NO_PART] >= view.no_parts[:, None])
     bench = np.exp(view.hours_log[:, None] + np.sqrt(view.hours_var)[:, None] * normal[:, BENCH])
     sell = np.exp(view.sell_log[:, None] + np.sqrt(view.sell_var)[:, None] * normal[:, SELL])
     trip, trip_hours = worth.trip_money[owner, None], worth.trip_hours[owner, None]
-    done = (
-        sale * (1 - settings.selling_fee_share) - settings.selling_fee_fixed - size * bought - trip
-    )
+    fees = sale * settings.selling_fee_share + settings.selling_fee_fixed
+    done = sale - fees - size * bought - trip
     hours = told("hours", bench + sell + at.comeback_hours[owner, None])
     lost = at.if_not[owner, None] * dud - trip  # not fixed, no part wasted
     lost_part = lost - size

@@ -270,13 +270,10 @@ def _law_once_fixed(
 ) -> price.PriceLaw:
     """Price law of each candidate repair; each (unit, repair) is read once."""
     pairs: dict[tuple[int, str], int] = {}
-    at = [
-        pairs.setdefault(one, len(pairs))
-        for one in zip(view.owner.tolist(), view.repair, strict=True)
-    ]
-    many = units.take(np.array([i for i, _ in pairs], dtype=np.int64)).replaced(
-        repair=Coded.of([name for _, name in pairs])
-    )
+    each = zip(view.owner.tolist(), view.repair, strict=True)
+    at = [pairs.setdefault(one, len(pairs)) for one in each]
+    many = units.take(np.array([i for i, _ in pairs], dtype=np.int64))
+    many = many.replaced(repair=Coded.of([name for _, name in pairs]))
     law = price.law(numbers.price, many, float(as_of.toordinal() + DAYS_AHEAD))
     return law.take(np.array(at, dtype=np.int64))
 
@@ -306,9 +303,8 @@ def limits(
     owner, ages = cases_of(questions, as_of)
     if not owner:
         return np.zeros(0)
-    at = stakes(
-        [questions[i] for i in owner], ages, numbers, settings, as_of, of_cases(plans, owner)
-    )
+    each = [questions[i] for i in owner]
+    at = stakes(each, ages, numbers, settings, as_of, of_cases(plans, owner))
     count = np.bincount(owner, minlength=len(questions))
     return np.bincount(owner, worth(at, settings).worth, len(questions)) / count
 

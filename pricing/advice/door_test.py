@@ -59,9 +59,8 @@ def ranked(
     asked = [replace(question, unit={**question.unit, "fault": fault}) for fault in told]
     by_fault = dict(zip(told, limits_of(asked), strict=True)) if asked else {}
     found = [_worth(each, by_fault, limit, price) for each in tests.values()]
-    return sorted((one for one in found if one.worth >= LEAST_WORTH), key=lambda one: -one.worth)[
-        :MOST
-    ]
+    worth_it = (one for one in found if one.worth >= LEAST_WORTH)
+    return sorted(worth_it, key=lambda one: -one.worth)[:MOST]
 
 
 def _worth(

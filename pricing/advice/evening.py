@@ -78,9 +78,8 @@ def choose(calls: Sequence[Call], hours_free: float, spots_free: int) -> Evening
                 search(k + 1, total + worth[k], used + hours[k], (*taken, k))
 
     search(0, 0.0, 0.0, ())
-    plans = [
-        _plan(calls, taken, total, -used, hours_free, spots_free) for total, used, taken in found
-    ]
+    free = (hours_free, spots_free)
+    plans = [_plan(calls, taken, total, -used, *free) for total, used, taken in found]
     return Evening(plans[0], plans[1] if len(plans) > 1 else None)
 
 

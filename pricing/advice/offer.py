@@ -75,9 +75,8 @@ def _decide_block(
     cases = parts.cases_of(at, worth, base, ages, odds)
     ends = np.searchsorted(owner, np.arange(n + 1)).tolist()
     named = [[(one.repair, one.chance) for one in cases[start].each] for start in ends[:-1]]
-    unknown = ask_first.ask_first_many(
-        questions, paid.tolist(), numbers, settings, as_of, kept, named
-    )
+    by = (numbers, settings, as_of, kept, named)
+    unknown = ask_first.ask_first_many(questions, paid.tolist(), *by)
     mine = [cases[start:end] for start, end in pairwise(ends)]
     start, whole = [start for start, _ in opened], limit.tolist()
     each = zip(questions, mine, whole, start, paid.tolist(), unknown, plans, strict=True)
@@ -97,11 +96,8 @@ class _Found(NamedTuple):
 
 
 def _answer(found: _Found, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
-    question, cases, their_price = (
-        found.question,
-        found.cases,
-        found.question.known.get("their_price"),
-    )
+    question, cases = found.question, found.cases
+    their_price = question.known.get("their_price")
     out = cases[0].trip.out_money + settings.hour_worth * cases[0].trip.out_hours
     verdict = cautions.verdict_of(question, cautions.CALL, settings, as_of)
     k_of_n = repair.k_of_n(numbers.repair, str(question.unit.get("fault") or ""), question.type)
@@ -137,7 +133,6 @@ def without_money(answer: OfferAnswer) -> OfferAnswer:
         name: min(getattr(answer, name), 0.0)
         for name in ("pay_up_to", "start_at", "before_drive", "at_curb_pay_up_to", "cautious")
     }
-    none: dict[str, Any] = dict.fromkeys(
-        ("repairs", "ask_first", "by_year", "by_repair", "because"), ()
-    )
+    names = ("repairs", "ask_first", "by_year", "by_repair", "because")
+    none: dict[str, Any] = dict.fromkeys(names, ())
     return replace(answer, fix_chance=0.0, tries=False, **free, **none)

@@ -107,7 +107,6 @@ def premium(numbers: Saved, kind: str, settings: Settings) -> tuple[float, float
     )
     worth = np.exp(price.law(numbers.price, units, units.number("sold")).center).tolist()
     brought = [row["price"] for row in rows]
-    found = [
-        math.log(sum(brought[i : i + 2]) / sum(worth[i : i + 2])) for i in range(0, len(rows), 2)
-    ]
+    two = (slice(i, i + 2) for i in range(0, len(rows), 2))
+    found = [math.log(sum(brought[both]) / sum(worth[both])) for both in two]
     return *pair.premium(start, found), len(found)

@@ -49,9 +49,8 @@ def spot_price(
     names = [name for name, _ in commonest]
     weight = np.array([count for _, count in commonest], dtype=float)
     weight /= weight.sum()
-    kinds = from_rows(
-        [{"type": name, "age": assumed.MIDDLE_AGE, "condition": "good"} for name in names]
-    )
+    usual = {"age": assumed.MIDDLE_AGE, "condition": "good"}
+    kinds = from_rows([{"type": name, **usual} for name in names])
     day = float(as_of.toordinal())
     law, market = price.law(price_model, kinds, day), saletime.market(times, kinds, day)
     demands = listing.demands_of(
@@ -124,9 +123,8 @@ def turned_over(units: Units) -> Turned:
     bench = units.number("listed") - units.number("got")
     bench = bench[(bench >= 0) & (bench < 400)]
     counts = np.bincount(types.codes[types.codes >= 0], minlength=len(types.levels))
-    names = Counter(
-        {name: int(count) for name, count in zip(types.levels, counts, strict=True) if count}
-    )
+    told = zip(types.levels, counts.tolist(), strict=True)
+    names = Counter({name: count for name, count in told if count})
     return Turned(
         names,
         float(ended.sum()),
@@ -146,8 +144,5 @@ def turnover(turned: Turned) -> tuple[float, float, float]:
     """
     share = (GUESS_WEIGHT * SHARE_SOLD + turned.sold) / (GUESS_WEIGHT + turned.ended)
     money_in = (GUESS_WEIGHT * MONEY_IN + turned.money) / (GUESS_WEIGHT + turned.ended)
-    return (
-        share,
-        money_in,
-        (GUESS_WEIGHT * SHOP_DAYS + turned.bench_days) / (GUESS_WEIGHT + turned.benched),
-    )
+    days = (GUESS_WEIGHT * SHOP_DAYS + turned.bench_days) / (GUESS_WEIGHT + turned.benched)
+    return share, money_in, days

@@ -254,12 +254,6 @@ def _in_work(row: Mapping[str, Any], as_of: date, outcome: str) -> InWork:
 def said(row: Mapping[str, Any]) -> str:
     """A unit in a few words: "wall oven, 6y, good"."""
     age = row.get("age")
-    parts = [
-        str(row.get("maker") or "").title(),
-        str(row.get("type") or ""),
-        f"{float(age):.0f}y" if isinstance(age, (int, float)) else "",
-        str(row.get("condition") or ""),
-    ]
-    return ", ".join(
-        part for part in [" ".join(part for part in parts[:2] if part), *parts[2:]] if part
-    )
+    name = f"{str(row.get('maker') or '').title()} {row.get('type') or ''}".strip()
+    years = f"{float(age):.0f}y" if isinstance(age, (int, float)) else ""
+    return ", ".join(filter(None, (name, years, str(row.get("condition") or ""))))

@@ -52,9 +52,5 @@ def promised(
     dollar = rate(settings)
     row = found[0] | {name: found[0][name] * dollar for name in ("trip_usd", "parts_usd")}
     one = cost_of_one(price, row, settings.hour_worth)
-    return {
-        "share": share,
-        "one": one,
-        "days_30": share * IN_30 * one,
-        "days_90": share * IN_90 * one,
-    }
+    of_days = {"days_30": share * IN_30 * one, "days_90": share * IN_90 * one}
+    return {"share": share, "one": one, **of_days}

@@ -48,11 +48,8 @@ def able(own: list[Any], table: list[Any], kinds: list[str], type_name: str, fam
     """The rows that can be meant: own ones, those for the type, its families', those for all."""
     wide = [*kinds, "any", "danger"]
     mine = [row for row in own if row.family in wide or row.family == family]
-    fit = [
-        row
-        for row in table
-        if row.family in wide and (len(row.types) == 0 or type_name in row.types)
-    ]
+    near = [row for row in table if row.family in wide]
+    fit = [row for row in near if len(row.types) == 0 or type_name in row.types]
     return mine + sorted(fit, key=lambda row: [min(len(row.types), 1) * -1, wide.index(row.family)])
 
 

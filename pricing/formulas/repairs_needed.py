@@ -88,11 +88,8 @@ def k_of_n(fixed: Iterable[Any], fault: str, type_name: str) -> tuple[int, int, 
     untold = fault in ("", UNTOLD)
     own = [n for (what, kind), n in fixed if kind == type_name and (untold or what == fault)]
     near = [n for (what, kind), n in fixed if kind != type_name and what == fault and not untold]
-    return (
-        int(sum([n[1] for n in own])),
-        int(sum([n[0] for n in own])),
-        int(sum([n[0] for n in near])),
-    )
+    done, ended = sum([n[1] for n in own]), sum([n[0] for n in own])
+    return int(done), int(ended), int(sum([n[0] for n in near]))
 
 
 def _narrowed(

@@ -87,9 +87,8 @@ def waiting(
     """The questions, each with the rows that wait for it; what single rows miss is asked too."""
 
     def lines_for(option: str) -> tuple[int, ...]:
-        return tuple(
-            row.line for row in rejected if any(one.option == option for one in row.problems)
-        )
+        of = ((row.line, {one.option for one in row.problems}) for row in rejected)
+        return tuple(line for line, options in of if option in options)
 
     def named(question: FileQuestion) -> str:
         """`--date-order mdy` is an answer of date_order."""
@@ -99,9 +98,6 @@ def waiting(
     known = {named(question) for question in asked}
     for option, (text, options) in _ASKED_BY_ROWS.items():
         if option not in known and (lines := lines_for(option)):
-            questions.append(
-                FileQuestion(
-                    text, tuple(choice.format(year=today.year) for choice in options), lines
-                )
-            )
+            choices = tuple(choice.format(year=today.year) for choice in options)
+            questions.append(FileQuestion(text, choices, lines))
     return questions

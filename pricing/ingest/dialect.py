@@ -60,9 +60,8 @@ def lines_of(text: str) -> list[str]:
 
 def find_dialect(lines: list[str], known: Callable[[Iterable[str]], int]) -> Dialect:
     """The dialect of a file from its first 200 lines. known: how many cells are headers we know."""
-    hint = (
-        re.match(r'"?sep=(.)"?[;,\t|]*\s*$', lines[0], re.IGNORECASE | re.DOTALL) if lines else None
-    )
+    first = lines[0] if lines else ""
+    hint = re.match(r'"?sep=(.)"?[;,\t|]*\s*$', first, re.IGNORECASE | re.DOTALL)
     if hint and hint.group(1) not in "\r\n":
         return _with_quotes(Dialect(hint.group(1), hint_lines=1), lines, known)
     sample = lines[:200]
@@ -110,11 +109,8 @@ def _framed(sample: list[str], quote: str) -> float:
 
 
 def _score(sample: list[str], dialect: Dialect, known: Callable[[Iterable[str]], int]) -> float:
-    rows = [
-        record.cells
-        for record in records(sample, dialect)
-        if any(cell.strip() for cell in record.cells)
-    ]
+    cells = (record.cells for record in records(sample, dialect))
+    rows = [row for row in cells if any(cell.strip() for cell in row)]
     if not rows:
         return -1.0
     widths = Counter(map(len, rows))

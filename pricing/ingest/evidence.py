@@ -27,11 +27,8 @@ class Marks:
 
 def column_texts(records: Iterable[Record], place: int) -> dict[str, int]:
     """Distinct non-blank cells of a column, with how often each stands there."""
-    return Counter(
-        text
-        for record in records
-        if place < len(record.cells) and (text := record.cells[place].strip())
-    )
+    cells = (record.cells[place].strip() for record in records if place < len(record.cells))
+    return Counter(text for text in cells if text)
 
 
 _ZERO = re.compile(r"^[^\w]*0+(?:[.,]0+)?[^\w]*$|^free$", re.IGNORECASE)
@@ -83,9 +80,8 @@ def _joins(sign: str, texts: Mapping[str, int]) -> bool:
     pieces: Counter[str] = Counter()
     for text in texts:
         pieces.update({piece.strip().casefold() for piece in text.split(sign)})
-    parted = {
-        piece.strip().casefold() for text in texts if sign in text for piece in text.split(sign)
-    }
+    split = (text.split(sign) for text in texts if sign in text)
+    parted = {piece.strip().casefold() for pieces_ in split for piece in pieces_}
     return len(parted) > 1 and sum(pieces[piece] > 1 for piece in parted) >= 0.7 * len(parted)
 
 
@@ -253,9 +249,8 @@ def are_turned(records: Sequence[Record], headings: Sequence[Heading]) -> bool:
     found = [match for text in texts if (match := _SLASHED.match(text))]
     slashed = [(int(match[1]), int(match[2])) for match in found]
     enough = len(iso) >= FEW_TURNED and len(slashed) >= 3
-    return (
-        enough and all(max(pair) <= 12 for pair in iso) and all(max(pair) > 12 for pair in slashed)
-    )
+    turned = all(max(pair) <= 12 for pair in iso)
+    return enough and turned and all(max(pair) > 12 for pair in slashed)
 
 
 def turned_back(text: str) -> str:

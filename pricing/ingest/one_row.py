@@ -15,10 +15,8 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
     if draft.problems:
         return draft.done()
     if record.line in rules.stray_lines:
-        draft.note(
-            "a character on this line could not be read for sure",
-            fix="look at the accents on this line",
-        )
+        what = "a character on this line could not be read for sure"
+        draft.note(what, fix="look at the accents on this line")
     for place, heading in enumerate(rules.headings):
         text = record.cells[place] if place < len(record.cells) else ""
         if text and heading.column != IGNORED:

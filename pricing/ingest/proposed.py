@@ -56,10 +56,8 @@ def likely_price(sheet: Sheet) -> str:
     """The unknown heading whose amounts are most like sale prices; "…" where there is none."""
     read = {place: _amounts(sheet, place) for place in _unknown(sheet)}
     size = {place: median([one or 0.0 for one in each] or [0.0]) for place, each in read.items()}
-    asked = {
-        place: any(_stand_over(other, each) for other in read.values())
-        for place, each in read.items()
-    }
+    every = read.values()
+    asked = {x: any(_stand_over(other, each) for other in every) for x, each in read.items()}
     best = max(read, key=lambda place: (asked[place], size[place]), default=None)
     return "…" if best is None else sheet.headings[best].text
 
@@ -125,9 +123,8 @@ def _with_years(cells: Sequence[Day], read: Sequence[Sequence[Day]]) -> Days:
         key=lambda way: median([gap for _, gap in way if gap is not None] or [0]),
         default=[(None, None)] * len(cells),
     )
-    return [
-        cell if isinstance(cell, date) else day for cell, (day, _) in zip(cells, best, strict=True)
-    ]
+    both = zip(cells, best, strict=True)
+    return [cell if isinstance(cell, date) else day for cell, (day, _) in both]
 
 
 def _beside(cell: Day, other: Day) -> tuple[date | None, int | None]:

@@ -17,9 +17,7 @@ from pricing.ingest.reading import FileQuestion, Skipped
 from pricing.ingest.structure import HEADING
 
 _BEGINNING = 300  # letters of a cell that are looked at for a type
-_AGE = re.compile(
-    r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.IGNORECASE
-)
+_AGE = re.compile(r"(?<![\w.])(\d{1,2}(?:\.\d)?)\s*(?:yrs?|years?|y/?o)\b\.?(?:\s*old)?", re.I)
 _QUANTITY = re.compile(
     r"^\(?(\d{1,2})\)?\s*x?\s+(\D+)$|^(\D+?)\s*(?:x|qty\.?:?|×)\s*(\d{1,2})$|^(two|three|four|five|six)\s+(\D+)$",
     re.IGNORECASE,

@@ -49,9 +49,8 @@ def read_workbook(data: bytes, name: str, own: Mapping[str, str]) -> Decoded:
         from python_calamine import CalamineError, SheetVisibleEnum, load_workbook
     except ImportError as error:
         fix = f'{_SAVE_AS}; or install the workbook reader: pip install "mended-pricing[workbook]"'
-        raise refused(
-            "this is a spreadsheet workbook, not a CSV text file", fix, file=name
-        ) from error
+        what = "this is a spreadsheet workbook, not a CSV text file"
+        raise refused(what, fix, file=name) from error
     try:
         book = load_workbook(io.BytesIO(data))
         tabs = []
@@ -144,9 +143,8 @@ def _told(read: Sequence[_Tab], tabs: Sequence[_Tab]) -> str:
 
 def _lines(rows: Sequence[Sequence[Any]]) -> str:
     out = io.StringIO(newline="")
-    csv.writer(out, lineterminator="\n").writerows(
-        [[as_text(cell) for cell in row] for row in rows]
-    )
+    texts = [[as_text(cell) for cell in row] for row in rows]
+    csv.writer(out, lineterminator="\n").writerows(texts)
     return out.getvalue()
 
 

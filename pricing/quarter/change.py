@@ -96,9 +96,8 @@ def _split(
     widest = max(range(len(parts)), key=lambda i: abs(parts[i]))
     # Cents lost in rounding
     parts[widest] = round(parts[widest] + (after - before) - sum(parts), 2)
-    return Change(
-        before, after, {name: part + 0.0 for name, part in zip(names, parts, strict=True)}
-    )
+    told = zip(names, parts, strict=True)
+    return Change(before, after, {name: part + 0.0 for name, part in told})
 
 
 def _side(books: Books, of_type: np.ndarray, n_types: int, rows: np.ndarray) -> _Side | None:

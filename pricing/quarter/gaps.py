@@ -131,6 +131,5 @@ def _scatter(values: np.ndarray) -> float:
 
 def _drive_words(books: Books, blank: np.ndarray) -> str:
     put_in = bool((books.assumed_hours[TASKS[0]][blank] > 0).any())
-    return (
-        "your usual drive is put in" if put_in else "no driving is counted for them, which flatters"
-    )
+    none = "no driving is counted for them, which flatters"
+    return "your usual drive is put in" if put_in else none

@@ -60,11 +60,8 @@ def waiting_units(books: Books, as_of: date) -> tuple[OnShelf, ...]:
     """Units that have not ended by `as_of`, the longest wait first."""
     rows = np.flatnonzero(books.open)
     texts = (books.units.word(x).take(rows).texts() for x in ("unit", "type", "outcome", "asked"))
-    numbers = (
-        books.units.number("listed")[rows],
-        books.units.number("got")[rows],
-        books.put_in[rows],
-    )
+    dates = (books.units.number(name)[rows] for name in ("listed", "got"))
+    numbers = (*dates, books.put_in[rows])
     out = []
     for name, kind, outcome, asks, listed, got, put_in in zip(*texts, *numbers, strict=True):
         is_listed = bool(listed <= books.as_of)

@@ -14,6 +14,7 @@ after all rules have lent each other strength (`best.pool`), with the scatter of
 from collections.abc import Mapping, Sequence
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.basis.rules import StopRule
@@ -85,12 +86,12 @@ class _Table:
     that they ended in, by which the first page counts too."""
 
     units: Units
-    got: np.ndarray
-    door: np.ndarray
-    bench: np.ndarray
-    money: np.ndarray
-    hours: np.ndarray
-    price: np.ndarray
+    got: Array
+    door: Array
+    bench: Array
+    money: Array
+    hours: Array
+    price: Array
     years: float
 
 
@@ -119,12 +120,7 @@ def proposals(books: Books, settings: Settings, seed: int = 0) -> tuple[Proposal
 
 
 def search(
-    table: _Table,
-    rows: np.ndarray,
-    years: float,
-    settings: Settings,
-    seed: int = 0,
-    ahead: float = 1.0,
+    table: _Table, rows: Array, years: float, settings: Settings, seed: int = 0, ahead: float = 1.0
 ) -> list[tuple[StopRule, Saving]]:
     """Rules told from chance on some rows, with what each will save in `ahead` years."""
     masks = {
@@ -135,9 +131,8 @@ def search(
     found: list[tuple[StopRule, Saving]] = []
     for stage, worth in ((0, table.door), (1, table.bench)):
         some = {rule: mask[rows] for rule, mask in masks.items() if bool(rule.found) == bool(stage)}
-        keys: dict[Key, np.ndarray] = {
-            ((), str(place)): mask for place, mask in enumerate(some.values())
-        }
+        numbered = enumerate(some.values())
+        keys: dict[Key, Array] = {((), str(place)): mask for place, mask in numbered}
         low, _ = told(worth[rows], keys, np.ones(int(rows.sum()), dtype=bool), seed)
         rules = list(some)
         named = [rules[int(key[1])] for key in low]
@@ -153,7 +148,7 @@ def search(
 
 def _savings(
     table: _Table,
-    masks: Mapping[StopRule, np.ndarray],
+    masks: Mapping[StopRule, Array],
     rules: Sequence[StopRule],
     named: Sequence[StopRule],
     stage: int,
@@ -199,7 +194,7 @@ def _savings(
     return out
 
 
-def candidates(table: _Table, rows: np.ndarray) -> list[StopRule]:
+def candidates(table: _Table, rows: Array) -> list[StopRule]:
     """All rules that are looked at."""
     told_of = (table.units.word(name).take(rows).texts() for name in ("type", "found"))
     types, found = ([word for word in dict.fromkeys(texts) if word] for texts in told_of)
@@ -213,7 +208,7 @@ def candidates(table: _Table, rows: np.ndarray) -> list[StopRule]:
     return rules + [StopRule(found=word, under=edge) for word in found for edge in (None, *edges)]
 
 
-def masks_of(table: _Table, rules: Sequence[StopRule]) -> dict[StopRule, np.ndarray]:
+def masks_of(table: _Table, rules: Sequence[StopRule]) -> dict[StopRule, Array]:
     """Which units each rule would have refused, (n,) bool each."""
     number, word = table.units.number, table.units.word
     out = {}
@@ -278,7 +273,7 @@ def _table(books: Books, settings: Settings) -> _Table:
     return _Table(units, got[rows], worth[:, 0], worth[:, 1], both, worked, price, years)
 
 
-def _would_bring(units: Units, got: np.ndarray, sold: np.ndarray, day: np.ndarray) -> np.ndarray:
+def _would_bring(units: Units, got: Array, sold: Array, day: Array) -> Array:
     """The usual sale of the type before each unit was got, NaN where there is none, (n,)."""
     price, codes = units.number("price"), units.word("type").codes
     out = np.full(units.n, np.nan)

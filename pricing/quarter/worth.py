@@ -150,9 +150,8 @@ def _worth(model: PriceNumbers, day: float, asked: _Question) -> Effect:
 
 
 def _one(type_name: str, values: Mapping[str, float | str]) -> Units:
-    numbers = {
-        name: np.array([value]) for name, value in values.items() if not isinstance(value, str)
-    }
+    plain = ((name, value) for name, value in values.items() if not isinstance(value, str))
+    numbers = {name: np.array([value]) for name, value in plain}
     words = {name: Coded.of([value]) for name, value in values.items() if isinstance(value, str)}
     return Units(1, numbers, {"type": Coded.of([type_name]), **words})
 

@@ -138,9 +138,8 @@ def _unsold(
     books: Books, cost: np.ndarray, closing: np.ndarray, got: np.ndarray, until: date
 ) -> TaxSheet:
     picked, days, units, types = _in_order(books, closing, got, "unit", "type")
-    rows: list[tuple[object, ...]] = list(
-        zip(units, types, days, cost[picked].tolist(), strict=True)
-    )
+    each = zip(units, types, days, cost[picked].tolist(), strict=True)
+    rows: list[tuple[object, ...]] = list(each)
     rows.append(("total", f"in hand on {until.isoformat()}", "", _total(cost, picked)))
     head = ("unit", "type", "got", "cost")
     return TaxSheet("unsold-at-cost", "Unsold at cost", head, tuple(rows))
@@ -150,9 +149,8 @@ def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, las
     day = np.where(np.isfinite(books.day), books.day, got)
     some = (day >= first) & (day <= last) & (books.spent != 0)
     picked, days, notes = _in_order(books, some, day, "note")
-    rows: list[tuple[object, ...]] = list(
-        zip(days, notes, books.spent[picked].tolist(), strict=True)
-    )
+    each = zip(days, notes, books.spent[picked].tolist(), strict=True)
+    rows: list[tuple[object, ...]] = list(each)
     rows.append(("total", "", _total(books.spent, picked)))
     title, head = "Expenses that belong to no unit", ("day", "what", "money")
     return TaxSheet("expenses", title, head, tuple(rows))

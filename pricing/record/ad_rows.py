@@ -74,9 +74,8 @@ def read(home: Home) -> tuple[Ad, ...]:
             if source in undone:
                 continue
             first = of or number
-            newest[first] = Ad(
-                said, ask / 100, seen, json.loads(unit), listed, gone, where, number=first
-            )
+            facts = (said, ask / 100, seen, json.loads(unit), listed, gone, where)
+            newest[first] = Ad(*facts, number=first)
         return tuple(newest.values())
 
 

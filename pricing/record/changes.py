@@ -417,10 +417,8 @@ class Comparing:
 
     def _newest_of(self, unit: str) -> int:
         """The id of the newest row that counts of a unit, of those from before this file."""
-        rows = self.db.execute(
-            "select id, source from state where unit = ? and id < ? order by id desc",
-            (unit, self.first),
-        )
+        earlier = "select id, source from state where unit = ? and id < ? order by id desc"
+        rows = self.db.execute(earlier, (unit, self.first))
         return next((number for number, source in rows if self.counts(number, source)), 0)
 
     def _may_be_grown(self, rows: Sequence[Incoming]) -> list[bool]:

@@ -125,9 +125,8 @@ def write(db: sqlite3.Connection, entry: Entry) -> Entry:
     whole = asdict(entry)
     facts = json.dumps({name: whole[name] for name in _FACTS}, ensure_ascii=False)
     row = (entry.number, entry.kind, entry.day, mark, entry.of or None, entry.rows, facts)
-    db.execute(
-        "insert or replace into source values (?, ?, ?, ?, ?, ?, ?, ?)", (*row, checksum(*row))
-    )
+    places = ", ".join("?" * 8)
+    db.execute(f"insert or replace into source values ({places})", (*row, checksum(*row)))
     return Entry(**{**whole, "mark": mark})
 
 

@@ -23,9 +23,8 @@ def is_sold_again(old: Cells, new: Cells) -> bool:
     def of(cells: Cells, name: str) -> object:
         return cells[PLACE[name]]
 
-    came_back = of(old, "outcome") == "returned" or any(
-        of(old, name) for name in ("refund", "comeback")
-    )
+    back = of(old, "refund") or of(old, "comeback")
+    came_back = of(old, "outcome") == "returned" or bool(back)
     if not came_back or of(old, "sold") is None or of(new, "outcome") is None:
         return False
     if of(new, "outcome") not in ENDED:

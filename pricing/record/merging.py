@@ -84,10 +84,8 @@ def _copy_states(
             (entry.number,),
         ):
             units[unit] = None
-            row = state_row(
-                number, place[entry.number], line, unit, tuple(cells), says=given, gone=gone
-            )
-            pending.append(row)
+            at = (number, place[entry.number], line, unit)
+            pending.append(state_row(*at, tuple(cells), says=given, gone=gone))
             number += 1
             if len(pending) >= 10_000:
                 write_states(db, pending)

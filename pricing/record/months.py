@@ -27,9 +27,7 @@ HELD = 500_000  # rows sorted into months together
 UNIQUE = ("unit", "serial", "note", "extra")  # columns whose texts hardly repeat
 MOST_MONTHS = 400  # files written at once; the oldest months beyond go together
 UNSOLD, EARLIER = "none", "earlier"
-_ANEW = (
-    "make it anew: pricing fit does so for your own record, pricing export --by-month for another"
-)
+_ANEW = "make it anew: pricing fit does so for your own record, export --by-month for another"
 
 
 @frozen
@@ -108,9 +106,8 @@ def make(home: Home, folder: Path, content: str, columns: Sequence[str] | None =
             for month, table in _by_month(held, known):
                 if month not in files:
                     path = f"month={month}/part-0.parquet"
-                    files[month] = _MonthFile(
-                        path, stack.enter_context(writing(folder / path)), wanted
-                    )
+                    out = stack.enter_context(writing(folder / path))
+                    files[month] = _MonthFile(path, out, wanted)
                 files[month].write(table.select(wanted))
         listed = tuple(files[month].close() for month in sorted(files))
     found = DataSet(str(folder), content, tuple(wanted), listed)

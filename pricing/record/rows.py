@@ -74,11 +74,8 @@ def cells_of(values: Mapping[str, Any], said: Mapping[str, str], extra: Mapping[
 
 def values_of(cells: Sequence[Any]) -> dict[str, Any]:
     """The columns that hold anything, typed."""
-    return {
-        name: typed(name, value)
-        for name, value in zip(CELLS, cells, strict=False)
-        if value is not None
-    }
+    told = zip(CELLS, cells, strict=False)
+    return {name: typed(name, value) for name, value in told if value is not None}
 
 
 def as_json(words: Mapping[str, Any]) -> str | None:

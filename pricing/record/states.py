@@ -20,11 +20,8 @@ from pricing.record.rows import (
 from pricing.record.store import CELLS
 
 KEPT_CELLS = ", ".join(f'"{name}"' for name in CELLS) + ", said, extra"
-_STATE = (
-    *("id", "source", "line", "unit", "gone"),
-    *CELLS,
-    *("said", "extra", "given", "same", "kept", "sum"),
-)
+_FIRST, _LAST = ("id", "source", "line", "unit", "gone"), ("given", "same", "kept", "sum")
+_STATE = (*_FIRST, *CELLS, "said", "extra", *_LAST)
 
 
 def state_row(
@@ -61,10 +58,8 @@ def states_of(
     db: sqlite3.Connection, unit: str, counts: Counts
 ) -> Iterator[tuple[int, int, int, int, Cells]]:
     """(id, source, line, gone, cells) of every row of a unit that counts, oldest first."""
-    for number, source, line, gone, *cells in db.execute(
-        f"select id, source, line, gone, {KEPT_CELLS} from state where unit = ? order by id",
-        (unit,),
-    ):
+    told = f"select id, source, line, gone, {KEPT_CELLS} from state where unit = ? order by id"
+    for number, source, line, gone, *cells in db.execute(told, (unit,)):
         if counts(number, source):
             yield number, source, line, gone, tuple(cells)
 

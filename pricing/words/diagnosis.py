@@ -268,11 +268,8 @@ def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables:
     excepted = excepted and _bare_noun(tokens, part["start"], part["end"])
     if excepted and len(whole["names"]) == 0:
         # "everything works but the light": what is excepted does not work
-        text = (
-            text_of(tokens, forms, part["start"], part["end"], SAID["not signs"])
-            + "not work out dead "
-        )
-        sign = sign_of(text, unit["families"], [], unit, tables)
+        text = text_of(tokens, forms, part["start"], part["end"], SAID["not signs"])
+        sign = sign_of(text + "not work out dead ", unit["families"], [], unit, tables)
         if len(sign) > 0:
             return whole_part([sign[0], sign[1]], part["start"], part["end"], False)
     together = whole["names"][0] if len(whole["names"]) > 0 else ["", ""]

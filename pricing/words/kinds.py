@@ -298,9 +298,8 @@ def _in_a_unit(
             units[0]["type"] = one["type"]  # "the freezer of my side by side"
             return True
     fewer = 1 < one["count"] < units[0]["count"]
-    back = (
-        -1 if fewer or word in ("one", "other") or two == "one" else _narrower(units, one, tables)
-    )
+    other = fewer or word in ("one", "other") or two == "one"
+    back = -1 if other else _narrower(units, one, tables)
     if back >= 0:
         _narrow(units[back], one, tables)
         one["unit"] = back

@@ -65,12 +65,8 @@ def _at_call(before: list[str], after: list[str], one: Token) -> bool:
     ends = len(after) == 0 or after[0] in SAID["and"]
     if len(before) == 0 and one.get("spelled", False) and one["n"] >= 100:
         return len(after) == 0 or after[0] in SAID["even"]  # "3 years, two hundred"
-    return (
-        before[-1:] == ["for"]
-        and one["n"] >= 5
-        and ends
-        and not has_phrase(before, SAID["runs for"])
-    )
+    bought = before[-1:] == ["for"] and one["n"] >= 5
+    return bought and ends and not has_phrase(before, SAID["runs for"])
 
 
 def _at_bench(before: list[str], after: list[str], n: float) -> bool:

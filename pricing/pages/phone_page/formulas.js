@@ -239,10 +239,11 @@ const faults_formulas = (() => {
     return py.get(FAMILY_WORDS, py.get(FAMILY_WORDS_OF, family, ""), ["any"]);
   }
   function able(own, table, kinds, type_name, family) {
-    let fit, mine, row, wide;
+    let fit, mine, near, row, wide;
     wide = [...kinds, "any", "danger"];
     mine = py.each(own).filter((row) => ((py.has(row.family, wide)) || (py.eq(row.family, family)))).map((row) => (row));
-    fit = py.each(table).filter((row) => ((py.has(row.family, wide)) && ((py.len(row.types) === 0) || (py.has(type_name, row.types))))).map((row) => (row));
+    near = py.each(table).filter((row) => (py.has(row.family, wide))).map((row) => (row));
+    fit = py.each(near).filter((row) => ((py.len(row.types) === 0) || (py.has(type_name, row.types)))).map((row) => (row));
     return py.add(mine, py.sorted(fit, (row) => [(py.min(py.len(row.types), 1) * -1), wide.indexOf(row.family)]));
   }
   function row_of(fault, type_name, kind, rows) {
@@ -340,11 +341,12 @@ ${kind}
 ${type_name}`];
   }
   function k_of_n(fixed, fault, type_name) {
-    let kind, n, near, own, untold, what;
+    let done, ended, kind, n, near, own, untold, what;
     untold = (py.has(fault, ["", UNTOLD]));
     own = py.each(fixed).filter(([[what, kind], n]) => ((py.eq(kind, type_name)) && (py.truth(untold) || (py.eq(what, fault))))).map(([[what, kind], n]) => (n));
     near = py.each(fixed).filter(([[what, kind], n]) => ((!py.eq(kind, type_name)) && (py.eq(what, fault)) && !py.truth(untold))).map(([[what, kind], n]) => (n));
-    return [py.int(py.sum(py.each(own).map((n) => (n[1])))), py.int(py.sum(py.each(own).map((n) => (n[0])))), py.int(py.sum(py.each(near).map((n) => (n[0]))))];
+    [done, ended] = [py.sum(py.each(own).map((n) => (n[1]))), py.sum(py.each(own).map((n) => (n[0])))];
+    return [py.int(done), py.int(ended), py.int(py.sum(py.each(near).map((n) => (n[0]))))];
   }
   function _narrowed(wider, counts, weight) {
     let n, repair, share;

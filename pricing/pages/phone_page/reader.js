@@ -1603,7 +1603,7 @@ const kinds_words = (() => {
     return ((py.eq(py.len(rest), (py.len(units) - 1))) && (py.eq(py.sum(rest), units[0]["count"])));
   }
   function _in_a_unit(tokens, units, one, word, two, tables) {
-    let back, fewer, its;
+    let back, fewer, its, other;
     one["unit"] = (py.len(units) - 1);
     if (((!py.has(word, SAID["another"])) && py.truth(_whole_of(units[(py.len(units) - 1)], one, word, two, tables)))) {
       return true;
@@ -1626,7 +1626,8 @@ const kinds_words = (() => {
       }
     }
     fewer = (1 < one["count"] && one["count"] < units[0]["count"]);
-    back = ((py.truth(fewer) || (py.has(word, ["one", "other"])) || (two === "one")) ? -1 : _narrower(units, one, tables));
+    other = (py.truth(fewer) || (py.has(word, ["one", "other"])) || (two === "one"));
+    back = (py.truth(other) ? -1 : _narrower(units, one, tables));
     if ((back >= 0)) {
       _narrow(units[back], one, tables);
       one["unit"] = back;
@@ -3125,7 +3126,7 @@ const prices_words = (() => {
     return false;
   }
   function _at_call(before, after, one) {
-    let ends;
+    let bought, ends;
     if (py.truth(has_phrase(before, ["pay", "pays"]))) {
       return true;
     }
@@ -3133,7 +3134,8 @@ const prices_words = (() => {
     if (((py.len(before) === 0) && py.truth(py.get(one, "spelled", false)) && (one["n"] >= 100))) {
       return ((py.len(after) === 0) ? (py.len(after) === 0) : (py.has(after[0], SAID["even"])));
     }
-    return ((py.eq(before.slice(-1), ["for"])) && (one["n"] >= 5) && py.truth(ends) && !py.truth(has_phrase(before, SAID["runs for"])));
+    bought = ((py.eq(before.slice(-1), ["for"])) && (one["n"] >= 5));
+    return (py.truth(bought) && py.truth(ends) && !py.truth(has_phrase(before, SAID["runs for"])));
   }
   function _at_bench(before, after, n) {
     if (py.truth(begins_with(after, ["for", "more", "spent", "so far", "in parts", "sunk"]))) {
@@ -4489,8 +4491,8 @@ const diagnosis_words = (() => {
     excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
     if ((py.truth(excepted) && (py.len(whole["names"]) === 0))) {
-      text = py.add(text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]), "not work out dead ");
-      sign = sign_of(text, unit["families"], [], unit, tables);
+      text = text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]);
+      sign = sign_of(py.add(text, "not work out dead "), unit["families"], [], unit, tables);
       if ((py.len(sign) > 0)) {
         return whole_part([sign[0], sign[1]], part["start"], part["end"], false);
       }
