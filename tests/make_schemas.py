@@ -125,7 +125,11 @@ def _of_the_list(demo: Path, work: Path, folder: Path, step: int) -> Iterator[li
     yield told(work, "ask", "front-load washer, 7 years, good", "--mine", "280")
     for moment in ("offer", "bench", "ask"):
         yield told(
-            work, "read", "two dryers, 8 years, no heat, gas smell, 40 firm", "--moment", moment
+            work,
+            "read",
+            "two dryers, 8 years, no heat, gas smell, 40 firm, listed 3 weeks",
+            "--moment",
+            moment,
         )
     yield told(work, "compare", "--by", "type" if step == 1 else "fault,condition")
     yield told(work, "compare", "--by", "maker", "--hours-a-week", "6")

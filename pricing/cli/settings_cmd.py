@@ -201,6 +201,8 @@ def lines(found: dict[str, Any]) -> list[str]:
         told = (f"{name.replace('_', ' ')}: {_value(value)}" for name, value in one.items())
         out.append(f"unit {place}: {'; '.join(told)}")
     out += [f'"{one["said"]}" read as {one["read"]}' for one in found["read_as"]]
+    if "days_listed" in found:
+        out.append(f"days on the market: {found['days_listed']:g}")
     if found["tags"]:
         out.append("caution: " + ", ".join(found["tags"]))
     out += [f'not understood: "{phrase}"' for phrase in found["not_understood"]]

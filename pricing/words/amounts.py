@@ -69,6 +69,8 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
                 continue
             if role == "size" and not _a_size(tokens, i):
                 continue
+            if role == "days_listed" and not _on_market(tokens, i):
+                continue
             size = _fits(pattern, tokens, i - before)
             said = [one["n"] for one in tokens[i : i + size] if one["n"] is not None]
             if role == "odds" and (sum(said) != 100 or len(said) < 2):
@@ -113,13 +115,24 @@ def _too_many(tokens: Tokens, i: int) -> bool:
     return after is not None and tokens[i]["n"] > 12 and after["w"] in SAID["few of"]
 
 
+def _on_market(tokens: Tokens, i: int) -> bool:
+    """ "Listed 3 weeks", "up for 10 days": how long it has been for sale."""
+    after = words_after(tokens, i, 4)
+    near = [word for word in clause_words(tokens, i, 9) + after if word in SAID["put up"]]
+    return len(near) > 0 and "ago" not in after
+
+
 def _a_size(tokens: Tokens, i: int) -> bool:
     """Inches from 10 up: "a 3 inch tear" and "cost me 15 in gas" are no size of the unit."""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
     if after not in ("in", "inch", "inches", '"'):
         return True
     beyond = words_after(tokens, i, 2)
-    if len(beyond) > 1 and beyond[1] in "the it there parts already gas cash".split(" "):
+    if (
+        after != '"'
+        and len(beyond) > 1
+        and beyond[1] in "the it there parts already gas cash".split(" ")
+    ):
         return False
     return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
 
@@ -202,6 +215,7 @@ def _stored(tokens: Tokens, start: int, end: int) -> bool:
     """Whether the years are those it stood somewhere, not its age."""
     after = words_after(tokens, end - 1, 3)
     said = [w for w in clause_words(tokens, start, 5) if w in SAID["stored"]]
+    said += [w for w in clause_words(tokens, start, 1) if w in ("for", "after", "since")]
     said += [w for w in after if w in ("storage", "garage", "shed", "barn", "since")]
     return len(said) > 0 or after[0:1] == ["now"]
 
@@ -303,7 +317,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         after = []  # "asked 400 offered 320": what follows is of the next amount
     if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
         return "parts"
-    if has_phrase(before[-4:], ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
+    near = before[-4:] if moment == "bench" else before[-2:]
+    if has_phrase(near, ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
         return "parts"
     if _spent_money(before, after, moment):
         return "spent_money"

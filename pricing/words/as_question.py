@@ -147,6 +147,9 @@ def notes(found: Table, faults: list[str]) -> list[str]:
     if left != "":
         it = "it" if len(found["not_understood"]) == 1 else "them"
         told.append(f"I did not understand {left} and left {it} out.")
+    if "days_listed" in found:
+        days = str(int(found["days_listed"]))
+        told.append(f"I read {days} days on the market: this answer doesn't count them.")
     if len(faults) > 1:
         others = ", ".join([f'"{name}"' for name in faults[1:]])
         told.append(f"I also read {others}: this answer counts the worst, {faults[0]}.")

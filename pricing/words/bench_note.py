@@ -17,10 +17,15 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
     start, end = part["start"], part["end"]
     words = [one["w"] for one in tokens[start:end]]
-    doing = len([w for w in words if w in SAID["doing"]]) > 0
+    doing = len([w for w in " ".join(words).replace("like new", "").split(" ")
+                 if w in SAID["doing"]]) > 0  # fmt: skip
     said = findings_said(forms, start, end, looked, tables)
     away = [hit for hit in said if _denied_finding(forms, hit, part)]
     said = [hit for hit in said if hit not in away]
+    soft = [hit for hit in said if tokens[hit[0]].get("soft", False)]  # "4 prong cord, new belt"
+    soft = [hit for hit in soft if "prong" in words or not _new_before(tokens, hit[0])]
+    if line["moment"] == "ask" or "prong" in words:
+        said = [hit for hit in said if hit not in soft]
     if line["moment"] == "ask":
         said = [hit for hit in said if doing or hit[2] in SAID["actions"][1:]]
         for one in tokens[start:end] if doing and len(said) == 0 else []:
@@ -56,6 +61,10 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
     if kept > 0:  # what else was found, and not kept, is told
         _mark_known([tokens[i] for i in range(start, end) if i not in lost], tables)
     return len(said) > 0
+
+
+def _new_before(tokens: Tokens, i: int) -> bool:
+    return i > 0 and tokens[i]["stop"] == 0 and tokens[i - 1]["w"] in SAID["doing"]
 
 
 def blamed_at(line: Line, parts: list[Any], units: list[Any]) -> list[int]:
@@ -100,6 +109,8 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
         return True
     if forms[hit[0]] in SAID["looked"] or hit[2] in SAID["actions"]:
         return False
+    if after[0:1] == ["full"]:
+        return True  # "pump full of coins"
     before = ["", *[form for form in forms[part["start"] : hit[0]] if form != ""]]
     if has_phrase(before[-2:], ["out of"]):
         return True  # "pulled coins out of the pump"

@@ -212,7 +212,7 @@ def unit_at(i: int, units: list[Any]) -> int:
 def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     """The line cut at stops and at "but", "except" …: {start, end, unit, part: family or ""}."""
     cuts = [0]
-    named = [one["start"] for one in units[1:]]
+    named = [_from_its_a(tokens, one["start"]) for one in units[1:]]
     apart = len(units) > 0 and "cut" not in units[0]
     if len(units) == 1 and units[0]["type"].endswith("pair"):
         of_it = [one["start"] for one in mentions if one["part"] in ("washer", "dryer")]
@@ -241,6 +241,16 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
             part["unit"] = parts[-1]["unit"]
         parts.append(part)
     return parts
+
+
+def _from_its_a(tokens: Tokens, start: int) -> int:
+    """Where the words of a unit begin: "and a working coil stove" at the "a"."""
+    for i in range(start - 1, max(start - 4, 0), -1):
+        if tokens[i]["stop"] > 0 or tokens[i]["used"] not in ("", "size", "made"):
+            return start
+        if tokens[i]["w"] in ("a", "an"):
+            return i
+    return start
 
 
 def _named_in(mentions: list[Any], part: Table) -> bool:

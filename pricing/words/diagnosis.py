@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from pricing.words.amounts import has_phrase
 from pricing.words.bench_note import Line, Part, blamed_at, not_cured, take_findings
 from pricing.words.halves import told_by_halves
 from pricing.words.kinds import listed_at
@@ -105,6 +106,14 @@ def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[A
         inside = [one for one in tokens if one["w"] in SAID["inside words"]]
         if len(inside) > 0 and unit["families"][0] == "fridge":
             return [["fridge", "leaks water inside"], *without(named, "leaks water on the floor")]
+    line_said = " ".join([one["w"] for one in tokens]) + " "
+    for well in SAID["well"] if "oven won't heat (gas)" in kept else []:
+        if (
+            line_said.find("oven " + well + " ") >= 0
+            or line_said.find("oven is " + well + " ") >= 0
+        ):
+            clicks = ["range", "burner clicks or won't light (gas)"]
+            return [clicks, *without(named, "oven won't heat (gas)")]  # "two don't light, oven ok"
     baking = [one for one in tokens if one["w"] in ("oven", "bake", "broil", "broiler")]
     if ["range", "burner clicks or won't light (gas)"] in named and "oven won't heat (gas)" in kept:
         tops = [one for one in tokens if one["w"] in ("burner", "burners", "top", "stovetop")]
@@ -140,6 +149,11 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     not_cured(line, part, unit, got["names"] if not got["weak"] else [])
     if line["moment"] == "bench":
         got["names"] = _at_bench(got["names"], named, unit)
+    words = [one["w"] for one in tokens[part["start"] : part["end"]]]
+    if len(units) + unit["count"] > 2 and has_phrase(words, SAID["some of"]):
+        for one in tokens[part["start"] : part["end"]]:
+            one["unsaid"] = True  # "half of them work": of which is not said
+        return
     if len(units) > 1 and len(got["names"]) == 0 and _only_well(line, part):
         got = whole_part(["any", WORKS], part["start"], part["end"], True)
     mark(tokens, got["words"])

@@ -229,7 +229,8 @@ def _less(tokens: Tokens, units: list[Mention], tables: Table) -> None:
         return
     first, last = units
     rest = first["count"] - last["count"]
-    told = [i for i in range(first["end"], last["start"]) if tokens[i]["n"] == rest]
+    told = [i for i in range(first["end"], len(tokens)) if tokens[i]["n"] == rest]
+    told = [i for i in told if tokens[i]["used"] == "" and tokens[i]["money"] == ""]
     if rest > 0 and len(told) > 0:
         first["count"] = rest
         tokens[told[0]]["used"] = "units"
@@ -285,6 +286,8 @@ def _in_a_unit(
     if word not in SAID["another"] and _whole_of(units[len(units) - 1], one, word, two, tables):
         return True
     one["part"] = _aside(tokens, one, word, two, units[len(units) - 1]["type"])
+    if _coin_twin(tokens, units[len(units) - 1], one):
+        return False  # "the coin washer won't lock, the coin dryer is fine"
     if one["part"] != "" or _part_of_last(units, one, word, two, tables):
         return True
     one["unit"] = 0
@@ -306,6 +309,15 @@ def _in_a_unit(
         return True
     one["part"] = ""
     return False
+
+
+def _coin_twin(tokens: Tokens, last: Mention, one: Mention) -> bool:
+    """Whether one of two names of coin machines is a washer and the other a dryer."""
+    named = [" ".join([t["w"] for t in tokens[m["start"] : m["end"]]]) for m in (last, one)]
+    dries = [said for said in named if said.find("dryer") >= 0]
+    washes = [said for said in named if said.find("washer") >= 0 or said.find(" load") >= 0]
+    twins = last["type"] == one["type"] and one["type"].startswith("commer")
+    return twins and len(dries) == 1 and len(washes) == 1
 
 
 def _aside(tokens: Tokens, one: Mention, word: str, two: str, last: str) -> str:
@@ -346,7 +358,8 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
 def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
     mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
-    if len(units) > 1 and one["type"] in tables["kinds"].get(units[len(units) - 1]["type"], []):
+    whole = units[0 if word == "one" else len(units) - 1]["type"]
+    if len(units) > 1 and one["type"] in tables["kinds"].get(whole, []):
         return False  # "washer 2 top load": the last one is narrowed
     again = word in SAID["another"] or "one" in (word, two)
     if len(mine) == 1 and len(units) > 1 and one["count"] == 1 and not again:
@@ -359,11 +372,9 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
         if family == "":
             continue
         again = word in ("a", "an", "another", "plus")
-        fresh = again or two in ("plus", "and a", "also a") or one["count"] > 1
-        fresh = fresh or (word == "one" and units[0]["count"] > 1)
-        if family == "same" and fresh and one["type"] == units[at]["type"]:
-            fresh = fresh and (word in ("another", "one") or one["count"] > 1)
-        if fresh and again and one["type"] in SAID["second units"]:
+        once_more = family == "same" and word != "another" and one["count"] < 2
+        named = once_more and one["type"] == units[at]["type"]
+        if again and not named and one["type"] in SAID["second units"]:
             return False
         if family == "same" and one["count"] > 1 and units[at]["count"] > 1:
             return False  # "two coin washers dead and two coin dryers won't start"

@@ -49,7 +49,7 @@ def _mark_looks(tokens: Tokens, forms: list[str], tables: Table) -> None:
             end += 1
         for hit in saying_at(forms, i, end, tables):
             kinds = [tables["names"][entry[0]][0] for entry in hit[1]]
-            if "condition" in kinds or "finish" in kinds:
+            if "condition" in kinds or "finish" in kinds or "feature" in kinds:
                 for j in range(i, hit[0]):
                     tokens[j]["looks"] = True
 
@@ -65,7 +65,8 @@ def _take(
     starts: list[int],
 ) -> bool:
     kind, value = name[0], name[2]
-    free = ("", "no", "stairs", "size", "money" if tokens[i]["w"] == "or" else "")
+    offer = tokens[i]["w"] == "or" or (tokens[i]["w"] == "best" and end - i > 2)
+    free = ("", "no", "stairs", "size", "money" if offer else "")
     words = [t for t in tokens[i:end] if t["used"] not in free]
     guess = tokens[i]["ask"] and i > 0 and tokens[i - 1]["n"] is not None  # "150 fair?"
     if kind not in FIELD or len(words) > 0 or (kind == "condition" and guess):
@@ -201,7 +202,8 @@ def _plainly(
     after = tokens[end] if end < len(tokens) and tokens[end]["stop"] == 0 else None
     named = after is not None and after["used"] in ("type", "maker")
     if named or (after is not None and after["w"] in SAID["after looks"]):
-        return kind != "fuel" or end in starts
+        typed = i > 0 and tokens[i]["stop"] == 0 and tokens[i - 1]["used"] == "type"
+        return kind != "fuel" or end in starts or typed  # "stove gas works"
     lone = after is None or after["n"] is not None
     if kind == "fuel" and lone and tokens[i - 1]["w"] not in SAID["fuel else"]:
         return True

@@ -18,7 +18,8 @@ NOT = (
 # Words that may stand between a denial and what it denies: "no sign of any mice".
 BETWEEN = (
     "any a an the sign signs of visible been ever even have has had smell like got gas on or nor"
-    " mice mouse rats bugs roaches pests mold fire floods flood leaks sparks smoke recalls"
+    " so much as whiff a mice mouse rats bugs roaches pests mold fire floods flood leaks sparks"
+    " smoke recalls"
 ).split(" ")
 # After these "gas" is the fuel: "gas range smells" tells of no gas smell.
 FUEL_OF = (

@@ -29,10 +29,15 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
         return False  # "one offer", "2 bids", "two guys"
     if begins_with(after, SAID["price after"]) or (moment != "bench" and for_a_unit(tokens, i)):
         return True
-    lead = [n for n in (1, 2, 3) if " ".join(before[-n:]) in SAID["price before"]]
-    if moment != "bench" and len(lead) > 0:
+    if moment != "bench" and _led(before):
         return True
     return _is_money_at(before, after, one, moment)
+
+
+def _led(before: list[str]) -> bool:
+    """ "Wants a", "asking about": whether what stands before a number asks for money."""
+    bare = before[:-1] if before[-1:] and before[-1] in SAID["about"] else before
+    return len([n for n in (1, 2, 3) if " ".join(bare[-n:]) in SAID["price before"]]) > 0
 
 
 def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -> bool:

@@ -54,9 +54,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
     narrow_by_words(tokens, units, tables, True)  # "two stoves, one coil, one gas"
-    _not_that(tokens)
-    mark_taken_back(tokens)
-    _fine_parts(tokens)
+    _not_meant(tokens, forms, moment)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
     take_place(tokens, fields, tables)
@@ -91,7 +89,21 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     goods = [one["type"] for one in units if one["goods"]]
     answer["other_trade"] = [name for name in goods if name not in tables["refused_goods"]]
     answer["read_as"] = read_as
+    for field in [field for field in fields if field[0] == "days_listed"]:
+        answer["days_listed"] = field[1]
     return answer
+
+
+def _not_meant(tokens: Tokens, forms: list[str], moment: str) -> None:
+    """What is denied, taken back or well says nothing of a fault. "Won't drain pump full of hair":
+    at the bench the part begins what was found."""
+    _not_that(tokens)
+    mark_taken_back(tokens)
+    _fine_parts(tokens)
+    for i in range(len(tokens) - 2):
+        does_not = forms[i] == "not" and forms[i + 1] in SAID["doings"]
+        if moment == "bench" and does_not and tokens[i + 2]["w"] in SAID["sells"]:
+            tokens[i + 2]["stop"] = max(tokens[i + 2]["stop"], 1)
 
 
 def _spoilt(tokens: Tokens, parts: Tables, i: int) -> bool:

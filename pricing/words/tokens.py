@@ -355,7 +355,9 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
         if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
             # "an hour", "half an hour", "an hour and a half": the unit word stays
             after = raw[i + 1]["w"]
+            way = after in ("there", "round", "each", "drive", "away")
             lone = raw[i]["w"] == "year" and after == "old" and "gone" not in raw[i + 1]
+            lone = lone or (raw[i]["w"] == "hour" and way)  # "hour there and back"
             lone = lone and (len(out) == 0 or out[-1]["n"] is None)
             half = raw[i]["w"] == "hour" and _and_a_half(raw, i) and "gone" not in raw[i + 1]
             if half or lone:
@@ -401,7 +403,7 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
     return [one for one in out if not one.get("gone", False)]
 
 
-A_UNIT = ("hour", "mile", "year", "flight", "month")
+A_UNIT = ("hour", "mile", "year", "flight", "month", "week")
 
 
 def _and_more(raw: Tokens, i: int, value: Any) -> tuple[float, int]:

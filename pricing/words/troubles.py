@@ -186,7 +186,8 @@ def sign_of(
         said = text if row[4] else plain
         if not sign_fits(said, row[1], row[2]) or not fits_unit(name, row[3], unit):
             continue
-        if row[5] < 0 or denied_near(said, row[1][row[5]]):
+        apart = [pair for pair in row[5] if not _borne(said, pair)]
+        if len(apart) == 0:
             return [name[1], name[2], len(row[1]), row[1]]
     return []
 
@@ -202,13 +203,21 @@ def _signs_of(families: list[str], tables: Table) -> list[Any]:
     return by[key]
 
 
-def _denied_group(groups: list[list[str]]) -> int:
-    """The place of the group that a sign's denial ("not" alone) is about; -1 for none."""
-    for i in range(len(groups)):
-        bare = [choice for choice in groups[i] if choice.strip() in ("not", "no", "never")]
-        if len(bare) == len(groups[i]) and len(groups) > 1:
-            return i + 1 if i + 1 < len(groups) else i - 1
-    return -1
+def _borne(text: str, pair: list[Any]) -> bool:
+    """Whether a group that holds a denial fits by another of its words, or by a denial beside what
+    it is about."""
+    return (len(pair[0]) > 0 and sign_fits(text, [pair[0]], [])) or denied_near(text, pair[1])
+
+
+def _denied_group(groups: list[list[str]]) -> list[list[Any]]:
+    """[the other choices of a group that holds a denial ("not", "no", "never"), the group that the
+    denial is about] of a sign of several groups."""
+    found: list[list[Any]] = []
+    for i in range(len(groups) if len(groups) > 1 else 0):
+        more = [choice for choice in groups[i] if choice.strip() not in ("not", "no", "never")]
+        if len(more) < len(groups[i]):
+            found.append([more, groups[i + 1 if i + 1 < len(groups) else i - 1]])
+    return found
 
 
 def denied_near(text: str, group: list[str]) -> bool:
@@ -273,7 +282,7 @@ def text_of(tokens: Tokens, forms: list[str], start: int, end: int, skip: list[s
 
 
 # Words between a denial and what it denies: "no smell of gas".
-NO_MORE_SAID = "any even sign signs smell smells odor of a trace hint like"
+NO_MORE_SAID = "so much as whiff any even sign signs smell smells odor of a trace hint like"
 NO_MORE = ["made", "make", "makes", "making", "ever", "had", "has", "on", *NO_MORE_SAID.split(" ")]
 
 
@@ -382,10 +391,16 @@ def words_of_sign(groups: list[list[str]], signs: Table) -> list[list[int]]:
     return found
 
 
+def _apart(hit: list[Any], got: Table) -> bool:
+    """Whether a saying has a word of its own beside those of a danger ("a buzz in her fingers")."""
+    taken = [i for span in got["words"] for i in range(span[0], span[1])]
+    return len(got["names"]) == 0 or len([i for i in range(hit[0], hit[1]) if i not in taken]) > 0
+
+
 def _add_plain(said: list[Any], got: Table, signs: Table) -> None:
     """The faults of a part: by a sign where the sayings are short, else by the sayings."""
     unit, tables = signs["unit"], signs["tables"]
-    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK]
+    strong = [h for h in said if h[2] != "danger" and h[3] not in WEAK and _apart(h, got)]
     longest = max([0, *[hit[4] for hit in strong]])
     sign: list[Any] = []
     if longest < 2 and signs["free"]:
@@ -467,6 +482,7 @@ def tidy_faults(
         danger = danger or one[0] == "danger"
     names = [n for n in names if n != "nothing said"]
     firm = [n for n in names if n not in (WORKS, UNTOLD)]
+    names = [n for n in names if n != WORKS or not danger or "pests" in names]
     ordinary = [one[1] for one in named if one[0] != "danger" and one[1] in firm]
     if len(ordinary) > 0:
         names = firm

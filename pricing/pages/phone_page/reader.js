@@ -364,14 +364,16 @@ const tokens_words = (() => {
     return out;
   }
   function _numbers_in_words(raw) {
-    let after, half, i, j, lone, longer, more, one, out, size, value, words;
+    let after, half, i, j, lone, longer, more, one, out, size, value, way, words;
     out = [];
     i = 0;
     while ((i < py.len(raw))) {
       [value, size] = _spelled(raw, i);
       if (((size === 0) && (py.add(i, 1) < py.len(raw)) && (raw[py.add(i, 1)]["stop"] === 0))) {
         after = raw[py.add(i, 1)]["w"];
+        way = (py.has(after, ["there", "round", "each", "drive", "away"]));
         lone = ((raw[i]["w"] === "year") && (after === "old") && (!py.has("gone", raw[py.add(i, 1)])));
+        lone = (py.truth(lone) ? lone : ((raw[i]["w"] === "hour") && py.truth(way)));
         lone = (py.truth(lone) && ((py.len(out) === 0) || (py.nil(out[out.length - 1]["n"]))));
         half = ((raw[i]["w"] === "hour") && py.truth(_and_a_half(raw, i)) && (!py.has("gone", raw[py.add(i, 1)])));
         if ((py.truth(half) || py.truth(lone))) {
@@ -433,7 +435,7 @@ const tokens_words = (() => {
     }
     return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
   }
-  const A_UNIT = ["hour", "mile", "year", "flight", "month"];
+  const A_UNIT = ["hour", "mile", "year", "flight", "month", "week"];
   function _and_more(raw, i, value) {
     let one, part, said;
     said = raw.slice(i, py.add(i, 3)).map((one) => (((one["stop"] === 0) ? one["w"] : "")));
@@ -916,6 +918,9 @@ const amounts_words = (() => {
         if (((role === "size") && !py.truth(_a_size(tokens, i)))) {
           continue;
         }
+        if (((role === "days_listed") && !py.truth(_on_market(tokens, i)))) {
+          continue;
+        }
         size = _fits(pattern, tokens, (i - before));
         said = tokens.slice(i, py.add(i, size)).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"]));
         if (((role === "odds") && ((py.sum(said) !== 100) || (py.len(said) < 2)))) {
@@ -965,6 +970,12 @@ const amounts_words = (() => {
     after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
     return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], SAID["few of"])));
   }
+  function _on_market(tokens, i) {
+    let after, near, word;
+    after = words_after(tokens, i, 4);
+    near = py.each(py.add(clause_words(tokens, i, 9), after)).filter((word) => (py.has(word, SAID["put up"]))).map((word) => (word));
+    return ((py.len(near) > 0) && (!py.has("ago", after)));
+  }
   function _a_size(tokens, i) {
     let after, beyond;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)]["w"] : "");
@@ -972,7 +983,7 @@ const amounts_words = (() => {
       return true;
     }
     beyond = words_after(tokens, i, 2);
-    if (((py.len(beyond) > 1) && (py.has(beyond[1], py.split("the it there parts already gas cash", " "))))) {
+    if (((after !== "\"") && (py.len(beyond) > 1) && (py.has(beyond[1], py.split("the it there parts already gas cash", " "))))) {
       return false;
     }
     return ((tokens[i]["n"] >= 10) && (!py.has("cost", clause_words(tokens, i, 3))));
@@ -1053,6 +1064,7 @@ const amounts_words = (() => {
     let after, said, w;
     after = words_after(tokens, (end - 1), 3);
     said = clause_words(tokens, start, 5).filter((w) => (py.has(w, SAID["stored"]))).map((w) => (w));
+    said = py.more(said, clause_words(tokens, start, 1).filter((w) => (py.has(w, ["for", "after", "since"]))).map((w) => (w)));
     said = py.more(said, py.each(after).filter((w) => (py.has(w, ["storage", "garage", "shed", "barn", "since"]))).map((w) => (w)));
     return ((py.len(said) > 0) ? (py.len(said) > 0) : (py.eq(after.slice(0, 1), ["now"])));
   }
@@ -1150,7 +1162,7 @@ const amounts_words = (() => {
     return (py.len(py.each(phrases).filter((phrase) => py.truth(line.startsWith(py.add(phrase, " ")))).map((phrase) => (phrase))) > 0);
   }
   function money_role(tokens, i, moment) {
-    let after, before, theirs, w;
+    let after, before, near, theirs, w;
     before = clause_words(tokens, i, 5);
     after = words_after(tokens, i, 7).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
     if (((moment === "ask") && (py.len(after) > 1) && (py.has(after[1][0], DIGITS)))) {
@@ -1159,7 +1171,8 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
       return "parts";
     }
-    if ((py.truth(has_phrase(before.slice(-4), ["parts", "part"])) && !py.truth(has_phrase(before, ["parts guy"])))) {
+    near = ((moment === "bench") ? before.slice(-4) : before.slice(-2));
+    if ((py.truth(has_phrase(near, ["parts", "part"])) && !py.truth(has_phrase(before, ["parts guy"])))) {
       return "parts";
     }
     if (py.truth(_spent_money(before, after, moment))) {
@@ -1553,7 +1566,8 @@ const kinds_words = (() => {
     }
     [first, last] = units;
     rest = (first["count"] - last["count"]);
-    told = py.range(first["end"], last["start"]).filter((i) => (py.eq(tokens[i]["n"], rest))).map((i) => (i));
+    told = py.range(first["end"], py.len(tokens)).filter((i) => (py.eq(tokens[i]["n"], rest))).map((i) => (i));
+    told = py.each(told).filter((i) => ((tokens[i]["used"] === "") && (tokens[i]["money"] === ""))).map((i) => (i));
     if (((rest > 0) && (py.len(told) > 0))) {
       first["count"] = rest;
       tokens[told[0]]["used"] = "units";
@@ -1609,6 +1623,9 @@ const kinds_words = (() => {
       return true;
     }
     one["part"] = _aside(tokens, one, word, two, units[(py.len(units) - 1)]["type"]);
+    if (py.truth(_coin_twin(tokens, units[(py.len(units) - 1)], one))) {
+      return false;
+    }
     if (((one["part"] !== "") || py.truth(_part_of_last(units, one, word, two, tables)))) {
       return true;
     }
@@ -1635,6 +1652,14 @@ const kinds_words = (() => {
     }
     one["part"] = "";
     return false;
+  }
+  function _coin_twin(tokens, last, one) {
+    let dries, m, named, said, t, twins, washes;
+    named = [last, one].map((m) => (tokens.slice(m["start"], m["end"]).map((t) => (t["w"])).join(" ")));
+    dries = py.each(named).filter((said) => (said.indexOf("dryer") >= 0)).map((said) => (said));
+    washes = py.each(named).filter((said) => ((said.indexOf("washer") >= 0) || (said.indexOf(" load") >= 0))).map((said) => (said));
+    twins = ((py.eq(last["type"], one["type"])) && py.truth(one["type"].startsWith("commer")));
+    return (py.truth(twins) && (py.len(dries) === 1) && (py.len(washes) === 1));
   }
   function _aside(tokens, one, word, two, last) {
     let before;
@@ -1679,9 +1704,10 @@ const kinds_words = (() => {
     return true;
   }
   function _part_of_last(units, one, word, two, tables) {
-    let again, at, family, fresh, k, mine;
+    let again, at, family, k, mine, named, once_more, whole;
     mine = py.range(py.len(units)).filter((k) => (py.eq(units[k]["type"], one["type"]))).map((k) => (k));
-    if (((py.len(units) > 1) && (py.has(one["type"], py.get(tables["kinds"], units[(py.len(units) - 1)]["type"], []))))) {
+    whole = units[((word === "one") ? 0 : (py.len(units) - 1))]["type"];
+    if (((py.len(units) > 1) && (py.has(one["type"], py.get(tables["kinds"], whole, []))))) {
       return false;
     }
     again = ((py.has(word, SAID["another"])) ? (py.has(word, SAID["another"])) : (py.has("one", [word, two])));
@@ -1697,12 +1723,9 @@ const kinds_words = (() => {
         continue;
       }
       again = (py.has(word, ["a", "an", "another", "plus"]));
-      fresh = (py.truth(again) || (py.has(two, ["plus", "and a", "also a"])) || (one["count"] > 1));
-      fresh = (py.truth(fresh) ? fresh : ((word === "one") && (units[0]["count"] > 1)));
-      if (((family === "same") && py.truth(fresh) && (py.eq(one["type"], units[at]["type"])))) {
-        fresh = (py.truth(fresh) && ((py.has(word, ["another", "one"])) || (one["count"] > 1)));
-      }
-      if ((py.truth(fresh) && py.truth(again) && (py.has(one["type"], SAID["second units"])))) {
+      once_more = ((family === "same") && (word !== "another") && (one["count"] < 2));
+      named = (py.truth(once_more) && (py.eq(one["type"], units[at]["type"])));
+      if ((py.truth(again) && !py.truth(named) && (py.has(one["type"], SAID["second units"])))) {
         return false;
       }
       if (((family === "same") && (one["count"] > 1) && (units[at]["count"] > 1))) {
@@ -2488,7 +2511,7 @@ const breath_words = (() => {
   function parts_of(tokens, mentions, units) {
     let apart, cuts, i, k, named, of_it, one, part, parts;
     cuts = [0];
-    named = units.slice(1).map((one) => (one["start"]));
+    named = units.slice(1).map((one) => (_from_its_a(tokens, one["start"])));
     apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
     if (((py.len(units) === 1) && py.truth(units[0]["type"].endsWith("pair")))) {
       of_it = py.each(mentions).filter((one) => (py.has(one["part"], ["washer", "dryer"]))).map((one) => (one["start"]));
@@ -2530,6 +2553,18 @@ const breath_words = (() => {
       parts.push(part);
     }
     return parts;
+  }
+  function _from_its_a(tokens, start) {
+    let i;
+    for (i of py.range((start - 1), py.max((start - 4), 0), -1)) {
+      if (((tokens[i]["stop"] > 0) || (!py.has(tokens[i]["used"], ["", "size", "made"])))) {
+        return start;
+      }
+      if ((py.has(tokens[i]["w"], ["a", "an"]))) {
+        return i;
+      }
+    }
+    return start;
   }
   function _named_in(mentions, part) {
     let one;
@@ -2881,7 +2916,7 @@ const looks_words = (() => {
       }
       for (hit of saying_at(forms, i, end, tables)) {
         kinds = py.each(hit[1]).map((entry) => (tables["names"][entry[0]][0]));
-        if (((py.has("condition", kinds)) || (py.has("finish", kinds)))) {
+        if (((py.has("condition", kinds)) || (py.has("finish", kinds)) || (py.has("feature", kinds)))) {
           for (j of py.range(i, hit[0])) {
             tokens[j]["looks"] = true;
           }
@@ -2890,9 +2925,10 @@ const looks_words = (() => {
     }
   }
   function _take(name, i, end, tokens, forms, fields, moment, starts) {
-    let after, before, f, free, guess, j, kind, no, ran, said, t, value, word, words;
+    let after, before, f, free, guess, j, kind, no, offer, ran, said, t, value, word, words;
     [kind, value] = [name[0], name[2]];
-    free = ["", "no", "stairs", "size", ((tokens[i]["w"] === "or") ? "money" : "")];
+    offer = ((tokens[i]["w"] === "or") ? (tokens[i]["w"] === "or") : ((tokens[i]["w"] === "best") && ((end - i) > 2)));
+    free = ["", "no", "stairs", "size", (py.truth(offer) ? "money" : "")];
     words = tokens.slice(i, end).filter((t) => (!py.has(t["used"], free))).map((t) => (t));
     guess = (py.truth(tokens[i]["ask"]) && (i > 0) && (!py.nil(tokens[(i - 1)]["n"])));
     if (((!py.has(kind, FIELD)) || (py.len(words) > 0) || ((kind === "condition") && py.truth(guess)))) {
@@ -3036,14 +3072,15 @@ const looks_words = (() => {
     return (py.truth(after) && ((tokens[end]["used"] === "type") || (py.has(tokens[end]["w"], ["one", "condition"]))));
   }
   function _plainly(kind, tokens, forms, i, end, starts) {
-    let after, before, lone, named;
+    let after, before, lone, named, typed;
     if ((py.truth(_alone(tokens, forms, i, end)) || ((i > 0) && (tokens[(i - 1)]["used"] === "units")))) {
       return true;
     }
     after = (((end < py.len(tokens)) && (tokens[end]["stop"] === 0)) ? tokens[end] : null);
     named = ((!py.nil(after)) && (py.has(after["used"], ["type", "maker"])));
     if ((py.truth(named) || ((!py.nil(after)) && (py.has(after["w"], SAID["after looks"]))))) {
-      return ((kind !== "fuel") ? (kind !== "fuel") : (py.has(end, starts)));
+      typed = ((i > 0) && (tokens[i]["stop"] === 0) && (tokens[(i - 1)]["used"] === "type"));
+      return ((kind !== "fuel") || (py.has(end, starts)) || py.truth(typed));
     }
     lone = ((py.nil(after)) ? (py.nil(after)) : (!py.nil(after["n"])));
     if (((kind === "fuel") && py.truth(lone) && (!py.has(tokens[(i - 1)]["w"], SAID["fuel else"])))) {
@@ -3075,7 +3112,7 @@ const prices_words = (() => {
   const { phrase_at } = second_thoughts_words;
   const { SAID, Token, Tokens } = tokens_words;
   function is_money(tokens, i, moment) {
-    let after, before, counts, lead, n, one;
+    let after, before, counts, one;
     one = tokens[i];
     if (((one["money"] !== "") || py.truth(py.get(one, "hundreds", false)))) {
       return true;
@@ -3092,11 +3129,15 @@ const prices_words = (() => {
     if ((py.truth(begins_with(after, SAID["price after"])) || ((moment !== "bench") && py.truth(for_a_unit(tokens, i))))) {
       return true;
     }
-    lead = [1, 2, 3].filter((n) => (py.has(before.slice(-n).join(" "), SAID["price before"]))).map((n) => (n));
-    if (((moment !== "bench") && (py.len(lead) > 0))) {
+    if (((moment !== "bench") && py.truth(_led(before)))) {
       return true;
     }
     return _is_money_at(before, after, one, moment);
+  }
+  function _led(before) {
+    let bare, n;
+    bare = ((py.truth(before.slice(-1)) && (py.has(before[before.length - 1], SAID["about"]))) ? before.slice(0, -1) : before);
+    return (py.len([1, 2, 3].filter((n) => (py.has(bare.slice(-n).join(" "), SAID["price before"]))).map((n) => (n))) > 0);
   }
   function _is_money_at(before, after, one, moment) {
     let bench, more;
@@ -3461,7 +3502,7 @@ const troubles_words = (() => {
     return true;
   }
   function sign_of(text, families, names, unit, tables) {
-    let name, plain, row, said;
+    let apart, name, pair, plain, row, said;
     plain = without_one(text, ["no", "not", "without", "zero"]);
     for (row of _signs_of(families, tables)) {
       name = tables["names"][row[0]];
@@ -3472,7 +3513,8 @@ const troubles_words = (() => {
       if ((!py.truth(sign_fits(said, row[1], row[2])) || !py.truth(fits_unit(name, row[3], unit)))) {
         continue;
       }
-      if (((row[5] < 0) || py.truth(denied_near(said, row[1][row[5]])))) {
+      apart = py.each(row[5]).filter((pair) => !py.truth(_borne(said, pair))).map((pair) => (pair));
+      if ((py.len(apart) === 0)) {
         return [name[1], name[2], py.len(row[1]), row[1]];
       }
     }
@@ -3489,15 +3531,19 @@ const troubles_words = (() => {
     }
     return by[key];
   }
+  function _borne(text, pair) {
+    return (((py.len(pair[0]) > 0) && py.truth(sign_fits(text, [pair[0]], []))) ? ((py.len(pair[0]) > 0) && py.truth(sign_fits(text, [pair[0]], []))) : denied_near(text, pair[1]));
+  }
   function _denied_group(groups) {
-    let bare, choice, i;
-    for (i of py.range(py.len(groups))) {
-      bare = py.each(groups[i]).filter((choice) => (py.has(choice.trim(), ["not", "no", "never"]))).map((choice) => (choice));
-      if (((py.eq(py.len(bare), py.len(groups[i]))) && (py.len(groups) > 1))) {
-        return ((py.add(i, 1) < py.len(groups)) ? py.add(i, 1) : (i - 1));
+    let choice, found, i, more;
+    found = [];
+    for (i of py.range(((py.len(groups) > 1) ? py.len(groups) : 0))) {
+      more = py.each(groups[i]).filter((choice) => (!py.has(choice.trim(), ["not", "no", "never"]))).map((choice) => (choice));
+      if ((py.len(more) < py.len(groups[i]))) {
+        found.push([more, groups[((py.add(i, 1) < py.len(groups)) ? py.add(i, 1) : (i - 1))]]);
       }
     }
-    return -1;
+    return found;
   }
   function denied_near(text, group) {
     let clause, i, near, words;
@@ -3566,7 +3612,7 @@ const troubles_words = (() => {
     }
     return text;
   }
-  const NO_MORE_SAID = "any even sign signs smell smells odor of a trace hint like";
+  const NO_MORE_SAID = "so much as whiff any even sign signs smell smells odor of a trace hint like";
   const NO_MORE = ["made", "make", "makes", "making", "ever", "had", "has", "on", ...py.split(NO_MORE_SAID, " ")];
   function without_denied(text) {
     let out, skip, word, words;
@@ -3681,10 +3727,15 @@ const troubles_words = (() => {
     }
     return found;
   }
+  function _apart(hit, got) {
+    let i, span, taken;
+    taken = py.each(got["words"]).map((span) => (py.range(span[0], span[1]).map((i) => (i)))).flat();
+    return ((py.len(got["names"]) === 0) ? (py.len(got["names"]) === 0) : (py.len(py.range(hit[0], hit[1]).filter((i) => (!py.has(i, taken))).map((i) => (i))) > 0));
+  }
   function _add_plain(said, got, signs) {
     let h, hit, longest, sign, strong, tables, unit;
     [unit, tables] = [signs["unit"], signs["tables"]];
-    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)))).map((h) => (h));
+    strong = py.each(said).filter((h) => ((h[2] !== "danger") && (!py.has(h[3], WEAK)) && py.truth(_apart(h, got)))).map((h) => (h));
     longest = py.max([0, ...py.each(strong).map((hit) => (hit[4]))]);
     sign = [];
     if (((longest < 2) && py.truth(signs["free"]))) {
@@ -3777,6 +3828,7 @@ const troubles_words = (() => {
     }
     names = py.each(names).filter((n) => (n !== "nothing said")).map((n) => (n));
     firm = py.each(names).filter((n) => (!py.has(n, [WORKS, UNTOLD]))).map((n) => (n));
+    names = py.each(names).filter((n) => ((!py.eq(n, WORKS)) || !py.truth(danger) || (py.has("pests", names)))).map((n) => (n));
     ordinary = py.each(named).filter((one) => ((one[0] !== "danger") && (py.has(one[1], firm)))).map((one) => (one[1]));
     if ((py.len(ordinary) > 0)) {
       names = firm;
@@ -3966,14 +4018,19 @@ const bench_note_words = (() => {
   const { SAID, Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, spans, start, sure, tables, tokens, w, words;
+    let away, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, soft, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
-    doing = (py.len(py.each(words).filter((w) => (py.has(w, SAID["doing"]))).map((w) => (w))) > 0);
+    doing = (py.len(py.split(words.join(" ").replaceAll("like new", ""), " ").filter((w) => (py.has(w, SAID["doing"]))).map((w) => (w))) > 0);
     said = findings_said(forms, start, end, looked, tables);
     away = py.each(said).filter((hit) => py.truth(_denied_finding(forms, hit, part))).map((hit) => (hit));
     said = py.each(said).filter((hit) => (!py.has(hit, away))).map((hit) => (hit));
+    soft = py.each(said).filter((hit) => py.truth(py.get(tokens[hit[0]], "soft", false))).map((hit) => (hit));
+    soft = py.each(soft).filter((hit) => ((py.has("prong", words)) || !py.truth(_new_before(tokens, hit[0])))).map((hit) => (hit));
+    if (((line["moment"] === "ask") || (py.has("prong", words)))) {
+      said = py.each(said).filter((hit) => (!py.has(hit, soft))).map((hit) => (hit));
+    }
     if ((line["moment"] === "ask")) {
       said = py.each(said).filter((hit) => (py.truth(doing) || (py.has(hit[2], SAID["actions"].slice(1))))).map((hit) => (hit));
       for (one of py.each(((py.truth(doing) && (py.len(said) === 0)) ? tokens.slice(start, end) : []))) {
@@ -4019,6 +4076,9 @@ const bench_note_words = (() => {
       _mark_known(py.range(start, end).filter((i) => (!py.has(i, lost))).map((i) => (tokens[i])), tables);
     }
     return (py.len(said) > 0);
+  }
+  function _new_before(tokens, i) {
+    return ((i > 0) && (tokens[i]["stop"] === 0) && (py.has(tokens[(i - 1)]["w"], SAID["doing"])));
   }
   function blamed_at(line, parts, units) {
     let _, forms, hit, k, last, part;
@@ -4067,6 +4127,9 @@ const bench_note_words = (() => {
     }
     if (((py.has(forms[hit[0]], SAID["looked"])) || (py.has(hit[2], SAID["actions"])))) {
       return false;
+    }
+    if ((py.eq(after.slice(0, 1), ["full"]))) {
+      return true;
     }
     before = ["", ...forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form))];
     if (py.truth(has_phrase(before.slice(-2), ["out of"]))) {
@@ -4213,6 +4276,7 @@ const bench_note_words = (() => {
   return { take_findings, blamed_at, not_cured };
 })();
 const diagnosis_words = (() => {
+  const { has_phrase } = amounts_words;
   const { Line, Part, blamed_at, not_cured, take_findings } = bench_note_words;
   const { told_by_halves } = halves_words;
   const { listed_at } = kinds_words;
@@ -4288,7 +4352,7 @@ const diagnosis_words = (() => {
     return ((py.len(said) > 0) && (py.truth(just) || (py.eq(weak, UNTOLD))));
   }
   function _with_halves(line, parts, k, unit, named) {
-    let baking, better, both, inside, kept, name, one, tokens, tops;
+    let baking, better, both, clicks, inside, kept, line_said, name, one, tokens, tops, well;
     tokens = line["tokens"];
     name = told_by_halves(tokens, line["forms"], parts, k, unit);
     better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
@@ -4305,6 +4369,13 @@ const diagnosis_words = (() => {
       inside = py.each(tokens).filter((one) => (py.has(one["w"], SAID["inside words"]))).map((one) => (one));
       if (((py.len(inside) > 0) && (unit["families"][0] === "fridge"))) {
         return [["fridge", "leaks water inside"], ...without(named, "leaks water on the floor")];
+      }
+    }
+    line_said = py.add(py.each(tokens).map((one) => (one["w"])).join(" "), " ");
+    for (well of py.each(((py.has("oven won't heat (gas)", kept)) ? SAID["well"] : []))) {
+      if (((line_said.indexOf(py.add(py.add("oven ", well), " ")) >= 0) || (line_said.indexOf(py.add(py.add("oven is ", well), " ")) >= 0))) {
+        clicks = ["range", "burner clicks or won't light (gas)"];
+        return [clicks, ...without(named, "oven won't heat (gas)")];
       }
     }
     baking = py.each(tokens).filter((one) => (py.has(one["w"], ["oven", "bake", "broil", "broiler"]))).map((one) => (one));
@@ -4324,7 +4395,7 @@ const diagnosis_words = (() => {
     return py.each(named).filter((one) => (!py.eq(one[1], fault))).map((one) => (one));
   }
   function _read_one(line, part, units, told) {
-    let at, forms, got, joined, last, looked, n, name, named, one, start, tables, tokens, unit;
+    let at, forms, got, joined, last, looked, n, name, named, one, start, tables, tokens, unit, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     at = part["unit"];
     [unit, named, last] = [units[at], told["named"][at], told["last"]];
@@ -4345,6 +4416,13 @@ const diagnosis_words = (() => {
     not_cured(line, part, unit, (!py.truth(got["weak"]) ? got["names"] : []));
     if ((line["moment"] === "bench")) {
       got["names"] = _at_bench(got["names"], named, unit);
+    }
+    words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
+    if (((py.add(py.len(units), unit["count"]) > 2) && py.truth(has_phrase(words, SAID["some of"])))) {
+      for (one of tokens.slice(part["start"], part["end"])) {
+        one["unsaid"] = true;
+      }
+      return null;
     }
     if (((py.len(units) > 1) && (py.len(got["names"]) === 0) && py.truth(_only_well(line, part)))) {
       got = whole_part(["any", WORKS], part["start"], part["end"], true);
@@ -5001,9 +5079,7 @@ const reader_words = (() => {
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
     narrow_by_words(tokens, units, tables, true);
-    _not_that(tokens);
-    mark_taken_back(tokens);
-    _fine_parts(tokens);
+    _not_meant(tokens, forms, moment);
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
     take_place(tokens, fields, tables);
@@ -5044,7 +5120,22 @@ const reader_words = (() => {
     goods = py.each(units).filter((one) => py.truth(one["goods"])).map((one) => (one["type"]));
     answer["other_trade"] = py.each(goods).filter((name) => (!py.has(name, tables["refused_goods"]))).map((name) => (name));
     answer["read_as"] = read_as;
+    for (field of py.each(fields).filter((field) => (field[0] === "days_listed")).map((field) => (field))) {
+      answer["days_listed"] = field[1];
+    }
     return answer;
+  }
+  function _not_meant(tokens, forms, moment) {
+    let does_not, i;
+    _not_that(tokens);
+    mark_taken_back(tokens);
+    _fine_parts(tokens);
+    for (i of py.range((py.len(tokens) - 2))) {
+      does_not = ((forms[i] === "not") && (py.has(forms[py.add(i, 1)], SAID["doings"])));
+      if (((moment === "bench") && py.truth(does_not) && (py.has(tokens[py.add(i, 2)]["w"], SAID["sells"])))) {
+        tokens[py.add(i, 2)]["stop"] = py.max(tokens[py.add(i, 2)]["stop"], 1);
+      }
+    }
   }
   function _spoilt(tokens, parts, i) {
     let cept, gone, of_it, one, part;
@@ -5342,12 +5433,16 @@ const as_question_words = (() => {
     return py.add(led, py.sorted(py.each(faults).filter((name) => (!py.has(name, dangers))).map((name) => (name)), fixed));
   }
   function notes(found, faults) {
-    let it, left, name, one, others, phrase, told;
+    let days, it, left, name, one, others, phrase, told;
     told = py.each(found["read_as"]).map((one) => (`I read "${one["said"]}" as "${one["read"]}".`));
     left = py.each(found["not_understood"]).map((phrase) => (`"${phrase}"`)).join(", ");
     if ((left !== "")) {
       it = ((py.len(found["not_understood"]) === 1) ? "it" : "them");
       told.push(`I did not understand ${left} and left ${it} out.`);
+    }
+    if ((py.has("days_listed", found))) {
+      days = String(py.int(found["days_listed"]));
+      told.push(`I read ${days} days on the market: this answer doesn't count them.`);
     }
     if ((py.len(faults) > 1)) {
       others = faults.slice(1).map((name) => (`"${name}"`)).join(", ");
