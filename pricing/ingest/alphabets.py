@@ -10,6 +10,8 @@ import re
 import unicodedata
 from collections import Counter
 
+from pricing.ingest.headings import count_known
+
 CLEARLY = 0.12  # a rival this near to the best one makes the reading unsure
 _SINGLE = (
     *("cp1252", "mac_roman", "cp850", "cp1250", "cp1251", "cp437", "iso8859_15", "koi8_r"),
@@ -48,11 +50,18 @@ def ranked(data: bytes) -> list[tuple[float, str]]:
     for place, name in enumerate((*_SINGLE, *_DOUBLE)):
         pieces = _pieces(data, name)
         if pieces is not None:
-            score = _plausible(pieces, name) + _one_language(pieces)
+            score = _plausible(pieces, name) + _one_language(pieces) + _headings(data, name) / 5
             if name == "euc_jp" and any("\u3040" <= sign < "\u3100" for sign in "".join(pieces)):
                 score += 1e-4  # kana stand at the same place in the Chinese set; Chinese has none
             found.append((score - place * 1e-6, name))
     return sorted(found, reverse=True)
+
+
+def _headings(data: bytes, name: str) -> int:
+    """How many headings beyond ASCII, ten at most, are known on one of the first lines."""
+    lines = data[:4000].decode(name, "ignore").splitlines()[:8]
+    beyond = ([one for one in re.split(r"[,;\t|]", line) if not one.isascii()] for line in lines)
+    return min(10, max(map(count_known, beyond), default=0))
 
 
 def _pieces(data: bytes, name: str) -> list[str] | None:

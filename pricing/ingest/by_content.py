@@ -31,6 +31,7 @@ def settle(
     """Put headings right, in place, where the values show something else; each told."""
     sheet = Sheet(headings, body, settings, name, own)
     checks: tuple[Callable[[Sheet], Problem | None], ...] = (
+        _remarks_for_numbers,
         _number_that_repeats,
         *(partial(_amounts_for, column=column) for column in ("pair", "from_unit", "trip")),
         partial(_day_in_money, day="sold", money="price"),
@@ -61,6 +62,16 @@ def _number_that_repeats(sheet: Sheet) -> Problem | None:
     return sheet.take(
         place, "", f"is no number of one unit ({number} stands on {len(rows)} different rows)"
     )
+
+
+def _remarks_for_numbers(sheet: Sheet) -> Problem | None:
+    """Words under "N": notes, no numbers."""
+    place = sheet.place("unit")
+    texts = sheet.texts(place) if place is not None else []
+    words = sum(len(re.findall(r"[^\W\d_]{2,}", text)) > 1 for text in texts)
+    if place is None or len(texts) < 3 or words < 0.3 * len(texts):
+        return None
+    return sheet.take(place, "" if sheet.has("note") else "note", "holds words, not numbers")
 
 
 def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:

@@ -41,6 +41,7 @@ _QUANTITY_HEADERS = frozenset(
 )
 
 
+_DROPS = re.compile(r"^[^>→\d]*\d[^>→]*(?:(?:>+|→)[^>→\d]*\d[^>→]*)+$")
 _DASH = re.compile(r"[$€£]?\s*[-–—]\s*")
 NEAR_YEAR = 300  # days: a day without a year that is further off may be of another one
 NOTHING = ("nil", "none", "nothing", "no", "zero")
@@ -205,7 +206,7 @@ def _says_the_end(draft: Draft, column: str, text: str) -> bool:
 def _read_nothing(draft: Draft, heading: Heading, text: str, word: str) -> None:
     """A dash where money was spent is nothing spent, common practice of book-keeping programs; bare
     under what was paid, or a word for it, it is so where the column says nothing else for 0."""
-    sure = heading.column in draft.rules.nothing
+    sure = heading.column in draft.rules.nothing or word == "nothing"
     if sure or (word == "-" and (heading.column != "paid" or text.strip("-–— "))):
         draft.counted.append(("dash", heading.text, word))
         draft.values[heading.column] = Decimal("0.00")
@@ -407,6 +408,7 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
         if whole.note:
             draft.note(whole.note, column)
         return
+    text = re.sub(r"\s*(?:>+|→)\s*(?=\S*\d)", "; ", text) if _DROPS.match(text) else text
     if crossed := values.crossed_out(text):
         text = "; ".join(crossed)
     parts = []

@@ -155,6 +155,10 @@ def _worked_out(draft: Draft) -> str:
     values_ = draft.values
     if values_.get("price") is not None or "sold" in values_:
         return "sold"
+    said = draft.cell("outcome").strip()
+    if ("word", "outcome", said) in draft.counted:
+        fix = "say what it means under [words.outcomes] in pricing.toml, or use a word of ours"
+        draft.reject(f"I do not know what {said!r} says of the unit", "outcome", fix)
     return _end_in_note(draft) or (
         "listed" if "listed" in values_ or "asked" in values_ else "in work"
     )

@@ -28,6 +28,7 @@ _MONTHS = {
 _WEEKDAY = re.compile(
     r"^(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?"
     r"|(?:montag|dienstag|mittwoch|donnerstag|freitag|samstag|sonnabend|sonntag|mo|di|mi|do|fr|sa|so)"
+    r"|mar(?=\.? \d+[/.-])"
     r"|(?:lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|lun|mer|jeu|ven|sam|dim)"
     r"|(?:lunes|martes|miércoles|jueves|viernes|sábado|domingo)"
     r"|(?:lunedì|martedì|mercoledì|giovedì|venerdì|sabato|domenica)"
@@ -41,6 +42,8 @@ _TIME = re.compile(
 )
 # 2026年1月21日
 _WITH_SIGNS = re.compile(r"^(\d{4})年\s*(\d{1,2})月\s*(\d{1,2})日$")
+_REIGN = re.compile(r"^(令和|平成|[RH])\s*(元|\d{1,2})[年./-](\d{1,2})[月./-](\d{1,2})日?$")
+_REIGNS = {"令和": 2018, "R": 2018, "平成": 1988, "H": 1988}
 _ISO = re.compile(r"^(\d{4})([-/. ]|\. )(\d{1,2})\2(\d{1,2})\.?$")
 _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})(?:[0-2]\d[0-5]\d[0-5]\d)?$")
 # 2023-12-06 (Wed), 6 Dec (to a neighbor): words behind a date
@@ -100,6 +103,9 @@ def read_date(text: str, today: date) -> DateReading:
         if _FIRST_SERIAL <= number <= _LAST_SERIAL:
             return DateReading(date(1899, 12, 30) + timedelta(days=number), serial=True)
     plain = _WEEKDAY.sub("", _TIME.sub("", BEHIND.sub("", plain))).strip().rstrip(",")
+    plain = re.sub(r"(?<=\d)\s*(?:г|р|года|r|roku)\.?$", "", plain)
+    if match := _REIGN.match(plain):
+        plain = f"{_REIGNS[match[1]] + int(match[2].replace('元', '1'))}-{match[3]}-{match[4]}"
     try:
         found = _one_form(plain, today)
     except ValueError:

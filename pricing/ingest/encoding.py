@@ -12,6 +12,7 @@ import re
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import refused
 from pricing.ingest.alphabets import CLEARLY, ranked, saved_wrongly
+from pricing.ingest.markup import table_text
 
 _CSV = "open it in your spreadsheet program and save as CSV (UTF-8), then add that file"
 _MAGIC: tuple[tuple[bytes, str, str], ...] = (
@@ -78,6 +79,25 @@ def decode(data: bytes, file: str, encoding: str | None = None) -> Decoded:
         fix = "export the sheet again"
         raise refused(what, fix, file=file)
     refuse_binary(data, file)
+    found = _decoded(data, file, encoding)
+    if _MARKUP.match(data[:4096]):
+        if not (text := table_text(found.text)):
+            what = "this is a web page (HTML) or XML without a table, whatever its name ends with"
+            raise refused(what, _CSV, file=file)
+        told = "this is a web page (HTML) or XML: its longest table was read"
+        return Decoded(text, WEB_PAGE, example=found.example, sure=found.sure, told=told)
+    return found
+
+
+WEB_PAGE = "web page"  # in place of an encoding
+_MARKUP = re.compile(
+    rb"[\xef\xbb\xbf\xff\xfe\s\x00]*<\x00?(?:!doctype html|html|table|head|body|meta|div|\?xml"
+    rb"|workbook|ss:)",
+    re.IGNORECASE,
+)
+
+
+def _decoded(data: bytes, file: str, encoding: str | None) -> Decoded:
     if encoding:
         try:
             return Decoded(data.decode(encoding).lstrip("\ufeff"), encoding)
@@ -114,13 +134,6 @@ def refuse_binary(data: bytes, file: str) -> None:
         fix = "name the sheet itself"
         raise refused(what, fix, file=file)
     head = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\x00").replace(b"\x00", b"").lower()
-    if head.startswith(
-        (b"<!doctype html", b"<html", b"<table", b"<head", b"<body", b"<meta", b"<div")
-    ) or (head.startswith(b"<?xml") and b"<html" in head):
-        what = "this is a web page (HTML), not a CSV text file, whatever its name ends with"
-        raise refused(what, _CSV, file=file)
-    if head.startswith((b"<?xml", b"<workbook", b"<ss:")):
-        raise refused("this is XML, not a CSV text file", _CSV, file=file)
     if head[:1] in (b"{", b"[") and re.match(rb'[\[{]\s*(\{|\[|"[^"]*"\s*:|\]|\})', head):
         what = "this is JSON, not a CSV text file"
         fix = "export the table as CSV, with one header line and one line a unit"

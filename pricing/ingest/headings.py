@@ -22,10 +22,70 @@ QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb"
 _COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.split(","))
 REASON = "not read because"  # the column that rejected.csv adds; a mended file is read without it
 _UNIT_WORDS: dict[str, str] = {
-    **dict.fromkeys(("min", "mins", "minutes", "minute", "m"), "minutes"),
-    **dict.fromkeys(("h", "hr", "hrs", "hours", "hour"), "hours"),
-    **dict.fromkeys(("month", "months", "mo", "mos", "mths"), "months"),
-    **dict.fromkeys(("year", "years", "yr", "yrs", "y"), "years"),
+    **dict.fromkeys(
+        (
+            "min",
+            "mins",
+            "minutes",
+            "minute",
+            "m",
+            "minuten",
+            "minutos",
+            "minuti",
+            "minut",
+            "мин",
+            "минуты",
+            "минут",
+            "分",
+            "分钟",
+        ),
+        "minutes",
+    ),
+    **dict.fromkeys(
+        (
+            "h",
+            "hr",
+            "hrs",
+            "hours",
+            "hour",
+            "std",
+            "stunden",
+            "heures",
+            "horas",
+            "ore",
+            "godz",
+            "ч",
+            "час",
+            "часов",
+            "時間",
+            "小时",
+        ),
+        "hours",
+    ),
+    **dict.fromkeys(
+        (
+            "month",
+            "months",
+            "mo",
+            "mos",
+            "mths",
+            "monate",
+            "mois",
+            "meses",
+            "mesi",
+            "mies",
+            "мес",
+            "месяцев",
+            "ヶ月",
+            "か月",
+            "月",
+        ),
+        "months",
+    ),
+    **dict.fromkeys(
+        ("year", "years", "yr", "yrs", "y", "jahre", "ans", "años", "anni", "lata", "лет", "年"),
+        "years",
+    ),
     **dict.fromkeys(("day", "days", "d"), "days"),
     **dict.fromkeys(("km", "kms", "kilometers", "kilometres"), "km"),
     **dict.fromkeys(("mi", "mile", "miles"), "miles"),
@@ -115,6 +175,7 @@ def split_unit(text: str) -> tuple[str, str, str]:
     (('Age', 'years', ''), ('Paid', '', 'GBP'), ('time', 'minutes', ''))
     """
     unit = currency = ""
+    text = unicodedata.normalize("NFKC", text)
     name = text
     for match in re.finditer(r"[(\[{<]([^)\]}>]*)[)\]}>]", text):
         inside = match[1].strip().casefold().rstrip(".")

@@ -16,7 +16,7 @@ from typing import Any
 from pricing.basis.settings import Settings
 from pricing.ingest.blocks import Layout, RowBlock, cut, prove, read_block
 from pricing.ingest.dialect import lines_of, records
-from pricing.ingest.encoding import decode, decode_strays
+from pricing.ingest.encoding import WEB_PAGE, decode, decode_strays
 from pricing.ingest.read import Prepared, prepare
 from pricing.ingest.reading import Answers
 
@@ -107,7 +107,7 @@ def open_long(
         return None
     data = data[: end + 1]
     decoded = decode(data, str(path), answers.encoding or None)
-    if decoded.encoding.startswith(("utf-16", "utf-32")):
+    if decoded.encoding.startswith(("utf-16", "utf-32", WEB_PAGE)):
         return None
     lines = lines_of(decoded.text)
     prepared = prepare(lines, decoded, str(path), settings, today, answers, False, remembered)

@@ -22,6 +22,9 @@ def _work_in_words(sheet: Sheet) -> Problem | None:
     if sum(bool(_NUMBER.match(text)) for text in texts) < 0.8 * len(texts):
         return None
     unit = sheet.headings[place].unit
+    if not unit and all(text.isdecimal() for text in texts):
+        large = sorted(map(int, texts))[len(texts) // 3] > 12
+        unit = "minutes" if large else ""
     if unit == "minutes" and not sheet.has("repair_min"):
         return sheet.take(place, "repair_min", "holds numbers", unit)
     if unit == "hours" and not sheet.has("hours"):

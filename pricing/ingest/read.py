@@ -37,11 +37,13 @@ from pricing.ingest.headings import (
     read_header,
     taken,
 )
+from pricing.ingest.markup import columns_apart
 from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Answers, Facts, FileQuestion, Reading, Rejected, Row, Skipped
 from pricing.ingest.sheet import Sheet
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
 
+_A_MONTH = re.compile(rf"^(?:{structure.MONTHS}|20\d\d|\d\d?)[ ./'-]*(?:\d\d|20\d\d)?$", re.I)
 _MOST_BYTES = 8 << 30
 _LONG = 8 << 20
 
@@ -139,7 +141,7 @@ def read_text(
     remembered: Mapping[str, Mapping[str, Any]],
 ) -> Reading:
     """`read_file` from the text on."""
-    lines = lines_of(decoded.text)
+    lines = columns_apart(lines_of(decoded.text), own_names(answers.headers, settings.headers))
     file = prepare(lines, decoded, name, settings, today, answers, question, remembered)
     read = [read_row(one, number, file.rules) for number, one in enumerate(file.body, start=1)]
     rejected = tuple(row for row in read if isinstance(row, Rejected))
@@ -325,6 +327,11 @@ def _require(
     words = set[str]()
     if place is not None:
         words = {squash(one.cells[place]) for one in body if place < len(one.cells)}
+    by_month = [one.text for one in headings if _A_MONTH.match(one.text)]
+    if len(by_month) > 3:
+        what = f"this table has a column for each month ({by_month[0]}, {by_month[1]}, …)"
+        fix = "write one line for each unit, with the day and the price of its sale"
+        raise _refused(what, fix, name, header.line)
     if "sold" in columns or words & {"sold", "yes"} or place is None:
         fix = f'say which column it is: --header "{proposed.likely_price(sheet)}=price"'
         raise _refused("the sale price column is missing from the header", fix, name, header.line)

@@ -11,13 +11,13 @@ from pricing.ingest.dialect import Record
 from pricing.ingest.headings import count_known, plain
 
 _SEARCH = 60  # records in which a header may stand
-_MONTHS = (
+MONTHS = (
     r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
     r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
 )
 _TOTAL = re.compile(
     r"^(?:grand |sub |overall |year |month |monthly |yearly |page |running |final |sum |q[1-4] "
-    rf"|{_MONTHS} (?:(?:19|20)?\d\d )?"
+    rf"|{MONTHS} (?:(?:19|20)?\d\d )?"
     r"|(?:19|20)\d\d )?(?:total|totals|subtotal|subtotals|sum|sums|average|averages|avg|mean"
     r"|count|min|max|median"
     r"|summe|gesamt|gesamtsumme|somme|totale|totaal|übertrag|report|à reporter|riporto|transport"
@@ -30,7 +30,7 @@ _TOTAL = re.compile(
 # the name of a period, alone or with what was summed: "March 2024", "Q1 sales", "Year end", "All
 # units"
 _PERIOD = re.compile(
-    rf"^(?:(?:{_MONTHS}|q[1-4]|h[12]|week \d+|year|month|quarter|ytd|fy)(?: (?:19|20)?\d\d)?"
+    rf"^(?:(?:{MONTHS}|q[1-4]|h[12]|week \d+|year|month|quarter|ytd|fy)(?: (?:19|20)?\d\d)?"
     r"(?: (?:sales|sold|units|end|so far|to date|takings|income|revenue))?"
     r"|(?:19|20)\d\d(?: (?:sales|sold|units|takings|income|revenue))?"
     r"|(?:all|\d+) (?:units|sales|sold|items|rows|appliances)|(?:year|month|quarter) end)$"
@@ -68,12 +68,10 @@ def find_header(records: Sequence[Record], own: Mapping[str, str]) -> Header | N
         if known > best_known:
             best, best_known = place, known
     for place, (upper, lower) in enumerate(pairwise(records[:_SEARCH])):
-        for joined in (
-            join_lines(upper.cells, lower.cells),
-            under_groups(upper.cells, lower.cells, own),
-        ):
-            if joined and count_known(joined, own) > best_known:
-                return Header(place + 1, lower.line, joined)
+        ways = (join_lines(upper.cells, lower.cells), under_groups(upper.cells, lower.cells, own))
+        joined = max(ways, key=lambda way: count_known(way, own))
+        if count_known(joined, own) > best_known:
+            return Header(place + 1, lower.line, joined)
     if best is None:
         return None
     # a later line may name one column more: the rows above it are rows

@@ -59,7 +59,7 @@ _DOLLARS = re.compile(r"^(us|ca?|au?|nz|hk|s|mx)\$", re.IGNORECASE)
 _WHOSE_DOLLAR = {"us": "USD", "c": "CAD", "ca": "CAD", "a": "AUD", "au": "AUD", "nz": "NZD",
                  "hk": "HKD", "s": "SGD", "mx": "MXN"}  # fmt: skip
 _BESIDE = re.compile(
-    r"^([^\W\d_]{1,8})[.:]?\s*(?=[-(\d.,]|for )|(?<=[\d.,)\-])\s*\(?([^\W\d_]{2,8}|円|元)\)?\.?$"
+    r"^([^\W\d_]{1,8})[.:]?\s*(?=[-(\d.,]|for )|(?<=[\d.,)\-])\s*\(?([^\W\d_]{2,8}|円|元|р)\)?\.?$"
 )
 # Currencies as people write them beside an amount; "" where nothing more is known.
 _CURRENCY_WORDS = {
@@ -73,7 +73,7 @@ _CURRENCY_WORDS = {
     "ft": "HUF",
     "円": "JPY",
     "元": "CNY",
-    "руб": "RUB",
+    **dict.fromkeys(("руб", "рублей", "р"), "RUB"),
     "r": "ZAR",
     "rs": "",
     "dm": "",
@@ -94,7 +94,10 @@ _CROSSED = re.compile(
     r"^(?:was\s+)?~*([^~>→]*?\d[^~>→]*?)(?:~+|\s*(?:-+>|=+>|→)|,?\s*now\b)\s*(\S.*)$", re.IGNORECASE
 )
 # How it was paid, or that it was: the amount beside it is the amount.
-_PAID_WORDS = ("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only")
+_PAID_WORDS = (
+    *("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only", "transfer"),
+    *("bar", "ttc", "ht", "brutto", "netto", "efectivo", "espèces", "contanti", "gotówka"),
+)
 _SIGNS = re.compile(
     "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
 )
@@ -259,6 +262,9 @@ def _amount(plain: str, mark: str) -> Cell:
 def _currency_off(text: str) -> tuple[str, str, bool]:
     """(the amount alone, its currency, whether a word was left out that is no currency)."""
     rest = text.replace("â‚¬", "€").replace("Â£", "£")
+    rest = re.sub(r"^(\d+)\s*€\s*(\d\d)$", r"\1,\2 €", rest)  # 120 €50
+    rest = re.sub(r"^\\(?=\d)", "¥", rest)  # where the yen stands in Japanese alphabets
+    rest = re.sub(r"\bm\. ?n\.?$", "MXN", rest, flags=re.IGNORECASE)  # moneda nacional
     currency, is_told = "", False
     if rest[:2].casefold() == "r$":
         currency, rest = "BRL", rest[2:]
