@@ -142,12 +142,14 @@ def _unit_of(
 def _events_under(
     header: Header, body: Sequence[Record], settings: Settings
 ) -> tuple[int, list[str]]:
-    """The one column whose cells name events, three kinds or more, and the events; -1 for none."""
+    """The one column whose cells name events, buying among them, and the events; -1 for none."""
     found = []
     for at in range(len(header.cells)):
         events = [_event_of(_cell(one, at), settings) for one in body]
         named = [event for event in events if event in _EVENT]
-        if len(named) > 0.9 * len(body) and len({_EVENT[event] for event in named}) > 2:
+        kinds = {_EVENT[event] for event in named}
+        # no outcome of a unit says that it was bought
+        if len(named) > 0.9 * len(body) and len(kinds) > 1 and ("got", "paid") in kinds:
             found.append((at, events))
     return found[0] if len(found) == 1 else (-1, [])
 
