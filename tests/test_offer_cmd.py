@@ -316,6 +316,11 @@ def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
     ]
     turns = sorted(row["evening"]["take"] for row in rows if row["evening"]["take"])
     assert turns == list(range(1, len(turns) + 1)) and len(turns) <= 2
+    sold, taken = rows[0]["evening"]["sells_for"], [row for row in rows if row["evening"]["take"]]
+    assert len(taken) == 2 and "Fixed, in all: " in done.output
+    assert sold["mean"] == pytest.approx(sum(row["price"]["mean"] for row in taken))
+    ends = [sum(row["price"][end] for row in taken) for end in ("low", "high")]
+    assert ends[0] < sold["low"] < sold["median"] < sold["high"] < ends[1]
 
 
 def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:

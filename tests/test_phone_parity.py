@@ -16,6 +16,7 @@ from in_node import needs_node, said_by
 from phone_vectors import DAY, SHARED, as_given, questions, world
 
 from pricing.advice import ask, offer
+from pricing.advice.lot import judge
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model.price.member import told_apart
@@ -174,6 +175,30 @@ def browser() -> Iterator[Browser | None]:
     else:
         with launched() as started:
             yield started
+
+
+@needs_node
+@pytest.mark.parametrize("seed", (0, 2))
+def test_lots_on_the_phone(seed: int, tmp_path: Path) -> None:
+    """Several units in one call, some at a price of their own: every field of the lot."""
+    saved, settings = world(seed, tmp_path / "home")
+    alone = [replace(one, made=(), at_curb=False) for one in questions(7, 24, settings)]
+    lots = [replace(alone[i], each=tuple(alone[i : i + 2 + i % 3])) for i in range(0, 18, 3)]
+    sent = [as_given(one) | {"heard": {"read": {}}, "each": []} for one in lots]
+    for one, lot in zip(sent, lots, strict=True):
+        one["each"] = [as_given(each) for each in lot.each]
+    given = {"file": phone_given.given(saved, settings), "as_of": DAY.isoformat(), "asked": sent}
+    run = RUN.replace("{ offer: offer(question, given.as_of), ask: ask(question, given.as_of) }",
+                      "offer(question, given.as_of).lot")  # fmt: skip
+    theirs = said_by(phone.engine() + run, given, tmp_path, 300)
+    wide = 0
+    for lot, found in zip(lots, theirs, strict=True):
+        ours = judge(lot, saved, settings, DAY).as_dict() | {"each": []}
+        told = json.loads(json.dumps(ours))
+        assert not differences(told, found | {"each": []}), lot
+        sold = ours["sells_for"]
+        wide += sold["low"] < sold["median"] < sold["high"]
+    assert wide > 2
 
 
 # Node and Chromium run the same engine; what differs is the file around the script, which a few

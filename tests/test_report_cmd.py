@@ -398,6 +398,7 @@ def test_json_and_page_say_the_same(home: Home, written: dict[str, bytes]) -> No
     assert amount(box["Kept"]) == Decimal(str(table["now"]["profit"]))
     assert amount(box["Hours"]) == Decimal(str(table["now"]["hours"]))
     assert table["front"]["now"]["profit"] == table["now"]["profit"]
+    assert table["together"]["n"] == 0  # nothing was learned here
 
 
 def test_compare_by_the_command(home: Home, tmp_path: Path) -> None:

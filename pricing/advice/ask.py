@@ -180,9 +180,9 @@ class View:
 
     mean_known: the mean price once age and grade are known, as they will be when it is listed: a
     plan does not fish with a high ask for what the seller can look up. wider: how much wider the
-    two sides of the range are as long as they are not known, (n, 2). told_by_ask: what the
-    person's own first ask moves the typical price by, log points, 0 for a unit that is not listed:
-    who has the unit before him sees what no record says.
+    two sides of the range are as long as they are not known, (n, 2), and blank: the variance of ln
+    price by them. told_by_ask: what the person's own first ask moves the typical price by, log
+    points, 0 for a unit that is not listed: who has the unit before him sees what no record says.
     """
 
     units: Units
@@ -190,6 +190,7 @@ class View:
     mean: np.ndarray
     mean_known: np.ndarray
     wider: np.ndarray
+    blank: np.ndarray
     low: np.ndarray
     high: np.ndarray
     removed: np.ndarray
@@ -245,6 +246,7 @@ def look(questions: Sequence[Question], numbers: Saved, settings: Settings, as_o
         mean,
         np.where(known, told, price.mean(plain)),
         np.where(known[:, None], 1.0, _wider(one, plain, settings.coverage)),
+        np.where(known, 0.0, one.blank),
         np.where(known, told, low),
         np.where(known, told, high),
         one.removed,

@@ -17,6 +17,8 @@ from datetime import date
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from pricing.advice import ask, listing
 from pricing.advice.ask import Span
 from pricing.basis.columns import MINUTES
@@ -35,13 +37,16 @@ NOT_PRICED = ("unit", "fault", "found", "miles", "hours", "note", "serial", "mod
 @frozen
 class ByPlan:
     """One unit, as if it stood there fixed. sale: mean sale price along the plan, clearing out
-    included; span: its middle and the ends of its range; days: by which half like it sell, and
-    between which four in five do (`coverage`); usual: mean price at the person's usual way of
-    asking, blanks apart; standing: whose the days are; held: mean days until it is sold or
-    cleared; holding: money a day; by_age: the same at each of the ages that it may have, where they
-    are several: years far apart are asked for in ways far apart."""
+    included, and sd its standard deviation; moves: what it rises by with ln of what the unit is
+    worth; span: its middle and the ends of its range; days: by which half like it sell, and between
+    which four in five do (`coverage`); usual: mean price at the usual way of asking, blanks
+    apart; standing: whose the days are; held: mean days until it is sold or cleared; holding: money
+    a day; by_age: the same at each of the ages that it may have, where they are several: years far
+    apart are asked for in ways far apart."""
 
     sale: float
+    sd: float
+    moves: float
     span: Span
     days: tuple[float, float, float]
     standing: str
@@ -112,10 +117,17 @@ def _one(
     found = listing.best(view.demands[place], at)
     prices, chance = ask.sale_law(view, place, found, at)
     sale = float(prices @ chance)
+    # blanks are worth exp(b) of it, by the mean: E b = -blank / 2
+    square = float(prices**2 @ chance) * float(np.exp(view.blank[place]))
+    sd = float(np.sqrt(max(square - sale**2, 0.0)))
+    talk = (float(view.haggle.full_share[place]), float(view.haggle.off_sd[place]))
+    moves = listing.money_per_ln(found, view.demands[place], at.share, *talk)
     tail = (1 - settings.coverage) / 2
     low, middle, high = (listing.day_sold(found, level) for level in (tail, 0.5, 1 - tail))
     return ByPlan(
         sale=sale,
+        sd=sd,
+        moves=moves,
         span=ask.span_of(prices, chance, settings.coverage, view.wider[place]),
         days=(middle, max(low, 1.0), high),
         standing=ask.days_standing(view, place),

@@ -285,6 +285,19 @@ def sale_prices(
     return price[order], chance[order] / max(chance.sum(), 1e-300)
 
 
+def money_per_ln(
+    listing: Listing, demand: Demand, share: float, full_share: float, off_sd: float
+) -> float:
+    """What the mean sale along the plan rises by as ln of what the unit is worth does: covariance
+    of the two over the variance of the latter. Less than the sale: asks stand as they are."""
+    off = selling.off_at(demand, np.log(np.maximum(listing.asks, 1e-9) / demand.estimate))
+    each = selling.haggled(listing.asks, off, full_share, off_sd)
+    q, clear = demand.latent[0], share * demand.estimate * np.exp(demand.latent[0])
+    sold = sum((money * part for money, part in each), np.zeros(len(listing.asks)))
+    by_q = sold @ listing.course.sold_by_latent + clear * listing.course.left_by_latent
+    return float(by_q @ q) / max(demand.sd**2, 1e-12)
+
+
 def _inside(listing: Listing, step: int) -> tuple[np.ndarray, np.ndarray]:
     """Weight still unsold when a step begins, and sales a day within it, (L,) each."""
     sale = listing.sale

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from pricing.advice import costs, offer
+from pricing.advice import together as sums
 from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_record import Lot
 from pricing.formulas import lot_formulas as formulas
@@ -33,7 +34,10 @@ def judge(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     told = question.heard.get("read", {}).get("their_price")
     for_all = question.known.get("their_price") if told is None else float(told)
     own = [one.known.get("their_price") for one in question.each]
-    return Lot(tuple(each), tuple(take), float(worth), formulas.price_of(for_all, own))
+    ours = formulas.together_of(n, barred, take)
+    asked, theirs = [question.each[i] for i in ours], formulas.price_of(for_all, own)
+    sold = sums.once_fixed(asked, [plans[i] for i in ours], numbers, settings, as_of)
+    return Lot(tuple(each), tuple(take), float(worth), theirs, sold)
 
 
 def _sharing(questions: Sequence[Question], k: int) -> list[Question]:

@@ -171,15 +171,16 @@ class OfferAnswer:
 class Lot:
     """each: the answers, with one drive for all; take: places (0 first) of those worth taking,
     () for none; pay_up_to: the most for those together; their_price: for the lot, None where none
-    was named.
+    was named; sells_for: what those to take sell for together once fixed.
     """
 
     each: tuple[OfferAnswer, ...]
     take: tuple[int, ...]
     pay_up_to: float
     their_price: float | None
+    sells_for: dict[str, float]
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `lot`."""
-        each = [one.as_dict() for one in self.each]
-        return lot_formulas.told(each, list(self.take), self.pay_up_to, self.their_price)
+        each, told = [one.as_dict() for one in self.each], (self.pay_up_to, self.their_price)
+        return lot_formulas.told(each, list(self.take), *told, self.sells_for)

@@ -17,16 +17,21 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.advice import listing
+from pricing.advice import ask, listing
 from pricing.advice.listing import BUYER_POINTS
 from pricing.basis.frozen import frozen
-from pricing.formulas import selling
-from pricing.model.price import price, shared
+from pricing.formulas import lot_formulas, normal_law, selling
+from pricing.model.price import encode, price, shared
 from pricing.model.saletime import saletime
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from pricing.advice.ask import View
+    from pricing.advice.by_plan import ByPlan
     from pricing.advice.listing import Listing, Terms
+    from pricing.basis.question import Question
+    from pricing.basis.settings import Settings
     from pricing.model.saved import Saved
 
 DRAWS = 2 * shared.PAIRS
@@ -127,6 +132,28 @@ def brings(found: Listing, view: View, place: int, at: Terms, draws: Draws) -> n
     q = demand.sd * np.interp(where, np.arange(points), BUYER_POINTS)
     clear = at.share * demand.estimate * np.exp(q)
     return np.asarray(np.where(step < steps, sale, clear) * np.exp(draws.blank[place]))
+
+
+def once_fixed(
+    questions: Sequence[Question],
+    plans: Sequence[ByPlan],
+    numbers: Saved,
+    settings: Settings,
+    as_of: date,
+) -> dict[str, float]:
+    """What units that one does not hold yet sell for together once fixed, by their plans: what is
+    common to their estimates by its covariance, the rest by the moments of each
+    (`lot_formulas.sells_for`), as the phone can."""
+    if not questions:
+        return dict.fromkeys(("mean", "median", "low", "high"), 0.0)
+    rows, owner = ask.units_of(questions, settings, as_of)
+    first = rows.take(np.searchsorted(owner, np.arange(len(questions))))
+    read = encode.read(numbers.price.encoding, first, float(as_of.toordinal()))
+    drift = numbers.price.walk * np.sqrt(read.ahead)
+    roots = np.column_stack([read.columns @ numbers.price.factor, drift])
+    roots[[place for place, one in enumerate(questions) if "price" in one.known]] = 0.0
+    z = float(normal_law.quantile((1 + settings.coverage) / 2))
+    return lot_formulas.sells_for(plans, (roots @ roots.T).tolist(), z)
 
 
 def summed(each: Sequence[np.ndarray], means: Sequence[float], coverage: float) -> Sum:

@@ -135,10 +135,15 @@ def together(
     order = sorted(waiting, key=lambda one: (one.worth_a_day, -one.days, one.unit))
     ranked = [replace(one, order=place + 1) for place, one in enumerate(order)]
     ranked.sort(key=lambda one: (one.still, -one.days, one.unit))
-    selling = [one for one in ranked if not one.decision]
-    draws, means = [np.array(one.brings) for one in selling], [one.expects for one in selling]
-    sells_for = sums.summed(draws, means, coverage)
+    sells_for = sell_together(ranked, coverage)
     return Unsold(as_of, tuple(ranked), tuple(undated), tuple(in_work), sells_for)
+
+
+def sell_together(waiting: Sequence[Waiting], coverage: float) -> sums.Sum:
+    """What units sell for together by their plans; those that a danger takes down bring nothing."""
+    selling = [one for one in waiting if not one.decision and len(one.brings)]
+    draws, means = [np.array(one.brings) for one in selling], [one.expects for one in selling]
+    return sums.summed(draws, means, coverage)
 
 
 def judged(

@@ -109,7 +109,8 @@ def _many(
     answers = of_sheet(asked, lambda file: offering.offer_file(file, numbers, settings, as_of))
     evening = None
     if any(one is not None for one in free.values()) or not told("json"):
-        evening = offering.evening(answers, free["hours_free"], free["spots_free"], settings)
+        hours, spots = free["hours_free"], free["spots_free"]
+        evening = offering.evening(answers, hours, spots, numbers, settings, as_of)
     for place, one in enumerate(answers if told("json") else ()):
         row = offering.problem_json(one) if isinstance(one, Problem) else one.as_dict()
         say(row | (offering.plan_json(evening, place) if evening is not None else {}))

@@ -8,7 +8,8 @@ that the k best are those with the largest limits at k, and the lot is worth
 What is dangerous is never among them.
 """
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from pricing.wording.plain import down
@@ -41,6 +42,11 @@ def best_of(
     return worth, take
 
 
+def together_of(n: int, barred: list[int], take: list[int]) -> list[int]:
+    """Places of those whose sales are added up: the ones to take, else all that may be."""
+    return take if len(take) > 0 else [place for place in range(n) if place not in barred]
+
+
 def price_of(for_all: float | None, own: list[float | None]) -> float | None:
     """What they want for all: the sum of what is told for each, or what was told for the lot."""
     if all(price is not None for price in own):
@@ -55,10 +61,38 @@ def advice_of(take: list[int], n: int, their_price: float | None, pay_up_to: flo
     return ALL if len(take) == n else SOME
 
 
+def sells_for(each: Sequence[Any], common: Any, z: float) -> dict[str, float]:
+    """What units sell for together once fixed: mean, middle and the ends of the range, z standard
+    deviations off. What is not known of their estimates is common to them and does not cancel:
+
+        variance = sum of sd_i^2 + sum over i != j of moves_i moves_j common_ij
+
+    and the sum is taken for lognormal. each: plans, with the sale's mean and sd, its span, and what
+    it moves by with ln price; common: covariance of the errors of ln price, (n, n).
+    """
+    if len(each) == 1:
+        span = each[0].span
+        return {"mean": each[0].sale, "median": span.median, "low": span.low, "high": span.high}
+    mean = sum([one.sale for one in each])
+    variance = sum([one.sd**2 for one in each])
+    for i in range(len(each)):
+        for j in range(i):
+            variance = variance + 2 * each[i].moves * each[j].moves * common[i][j]
+    sd = math.sqrt(math.log(1 + max(variance, 0.0) / max(mean * mean, 1e-12)))
+    middle = mean * math.exp(-sd * sd / 2)
+    low, high = middle * math.exp(-z * sd), middle * math.exp(z * sd)
+    return {"mean": mean, "median": middle, "low": low, "high": high}
+
+
 def told(
-    each: list[dict[str, Any]], take: list[int], pay_up_to: float, their_price: float | None
+    each: list[dict[str, Any]],
+    take: list[int],
+    pay_up_to: float,
+    their_price: float | None,
+    sold: dict[str, float],
 ) -> dict[str, Any]:
-    """The JSON of `lot`; all_pay_up_to is None where one of them may not be taken."""
+    """The JSON of `lot`; all_pay_up_to is None where one of them may not be taken. sold: what those
+    to take sell for together once fixed, of none all that may be taken."""
     barred = any(one["decision"] != "" for one in each)
     return {
         "advice": advice_of(take, len(each), their_price, pay_up_to),
@@ -67,6 +101,7 @@ def told(
         "pay_up_to": pay_up_to,
         "all_pay_up_to": None if barred else sum([one["pay_up_to"] for one in each]),
         "their_price": their_price,
+        "sells_for": sold,
         "each": each,
     }
 

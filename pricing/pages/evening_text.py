@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 WORD = {HAUL: "GO", IF_FREE: "IF FREE", IF_PAID: "IF PAID"}
 MOST_ROWS = 40
+ENDS = ("median", "low", "high")
 
 
 def evening_lines(
@@ -58,6 +59,9 @@ def _decision(
     order = f"call{'s' * many} {_names(plan.best)}{', in this order' * many}"
     ahead, hour = limit(plan.best.worth, currency), money(settings.hour_worth, currency)
     lines = wrap(f"TAKE {order}: about {ahead} ahead after your {hour} an hour.")
+    if many:
+        about, low, high = (limit(plan.sells_for[one], currency) for one in ENDS)
+        lines += wrap(f"Fixed, in all: {about}, most likely {low} to {high}.")
     left = f"{plan.best.hours_left:.1f} of {plan.hours_free:g} hours, " * (plan.hours_free < 24)
     lines += wrap(f"Left: {left}{plan.best.spots_left} of {plan.spots_free} spots.")
     if plan.second is not None:

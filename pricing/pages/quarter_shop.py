@@ -14,11 +14,11 @@ from pricing.quarter.survival import Curve
 
 def waiting_section(report: QuarterReport, draw: bool) -> Section:
     """Days to sell, unsold units counted, and every unit that waits with its next step."""
-    curve, title = report.curve, "Days to sell, and what waits"
+    curve, title, more = report.curve, "Days to sell, and what waits", words.shelf_takeaway(report)
     takeaway = words.waiting_takeaway(curve)
     tables = [_unsold_table(report)] if report.waiting else []
     if curve is None:
-        return Section("waiting", title, [takeaway], (), tables)
+        return Section("waiting", title, [takeaway, *more], (), tables)
     picture = None
     if draw:
         from pricing.pages import charts
@@ -26,7 +26,7 @@ def waiting_section(report: QuarterReport, draw: bool) -> Section:
         picture = charts.waiting(curve, report.curve_by_type)
     table = _still_unsold_table(curve, report.curve_by_type)
     shown = Shown("How long listings wait", takeaway, table, picture)
-    return Section("waiting", title, (), [shown], tables)
+    return Section("waiting", title, more, [shown], tables)
 
 
 def _unsold_table(report: QuarterReport) -> Table:

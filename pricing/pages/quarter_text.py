@@ -45,6 +45,7 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
             | {"next": step_words(each, report)}
             for each in report.waiting
         ],
+        "together": asdict(report.sells_for),
         "files": list(files),
     }  # fmt: skip
     return dict(plain_json(table))

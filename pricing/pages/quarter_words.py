@@ -99,6 +99,20 @@ def trend_takeaway(report: QuarterReport) -> str:
     return f"{text}."
 
 
+def shelf_takeaway(report: QuarterReport) -> list[str]:
+    """What the listed units should bring in all, what their prices have in common counted."""
+    total, currency = report.sells_for, report.currency
+    if total.n < 2:
+        return []
+    listed = sum(each.state == "listed" for each in report.waiting)
+    which = "listed units" if total.n == listed else "that can be told about of the listed units"
+    ends = f"{money(total.low, currency)} to {money(total.high, currency)}"
+    return [
+        f"The {count_word(total.n)} {which} should bring {money(total.median, currency)}"
+        f" together, most likely {ends}."
+    ]
+
+
 def waiting_takeaway(curve: Curve | None) -> str:
     """One sentence on how long listings take, or that it cannot be told yet."""
     if curve is None:

@@ -8,10 +8,12 @@ from typing import Any
 
 from pricing.advice import beside, door_test
 from pricing.advice import evening as choice
+from pricing.advice.by_plan import by_plan
 from pricing.advice.evening import Call, EveningPlan
 from pricing.advice.lot import judge
 from pricing.advice.offer import decide, decide_many
 from pricing.advice.offer_record import ByKind, OfferAnswer
+from pricing.advice.together import once_fixed
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
@@ -87,20 +89,24 @@ def problem_json(problem: Problem) -> dict[str, Any]:
 @frozen
 class EveningAnswer:
     """Which calls to take, by place in the list. hours_free, spots_free: as given, or as settings
-    allow; look_first: where one spot is free, the order to look in, with the worth to stop at."""
+    allow; look_first: where one spot is free, the order to look in, with the worth to stop at;
+    sells_for: what the calls taken sell for together once fixed."""
 
     hours_free: float
     spots_free: int
     best: EveningPlan
     second: EveningPlan | None
     look_first: tuple[tuple[int, float], ...]
+    sells_for: dict[str, float]
 
 
 def evening(
     answers: Sequence[OfferAnswer | Problem],
     hours_free: float | None,
     spots_free: int | None,
+    numbers: Saved,
     settings: Settings,
+    as_of: date,
 ) -> EveningAnswer:
     """The best plan of an evening over the answered calls; by default no limit on hours, and the
     spots of the settings."""
@@ -116,7 +122,10 @@ def evening(
             out = one.at_curb_pay_up_to - one.pay_up_to
             look.append((place, choice.reservation(call.boxes, max(out, 0.0))))
     look.sort(key=lambda pair: (-pair[1], pair[0]))
-    return EveningAnswer(hours, spots, plans.best, plans.second, tuple(look))
+    read = [answers[place] for place in plans.best.taken]
+    taken = [one.question for one in read if not isinstance(one, Problem)]
+    sold = once_fixed(taken, by_plan(taken, numbers, settings, as_of), numbers, settings, as_of)
+    return EveningAnswer(hours, spots, plans.best, plans.second, tuple(look), sold)
 
 
 def call_of(answer: OfferAnswer, settings: Settings) -> Call:
@@ -141,6 +150,7 @@ def plan_json(plan: EveningAnswer, place: int) -> dict[str, Any]:
             "worth": plan.best.worth,
             "hours_left": plan.best.hours_left,
             "spots_left": plan.best.spots_left,
+            "sells_for": plan.sells_for,
         }
     }
 

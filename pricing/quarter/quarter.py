@@ -11,7 +11,9 @@ from datetime import date
 
 import numpy as np
 
+from pricing.advice.together import Sum
 from pricing.advice.unsold import Waiting as Plan
+from pricing.advice.unsold import sell_together
 from pricing.basis.frozen import frozen
 from pricing.basis.rules import StopRule
 from pricing.basis.settings import Settings
@@ -103,6 +105,7 @@ class QuarterReport:
     curve: Curve | None
     curve_by_type: tuple[tuple[str, Curve], ...]
     waiting: tuple[OnShelf, ...]
+    sells_for: Sum
     open_hours: float
     repairs: tuple[RepairLine, ...]
     gaps: tuple[Gap, ...]
@@ -156,6 +159,7 @@ def make_quarter(
         curve=waiting_curve(days, sold) if sold.any() else None,
         curve_by_type=tuple(curves),
         waiting=waiting,
+        sells_for=sell_together(plans, settings.coverage),
         open_hours=round(float(written[books.open].sum()), 2),
         repairs=repair_lines(books, inside),
         gaps=find_gaps(books, settings),

@@ -3,7 +3,18 @@
 from typing import Any
 
 from pricing.wording.decided import HEADLINES
-from pricing.wording.plain import down, money, most_to_pay, names, need, reminders, sentence, table
+from pricing.wording.plain import (
+    down,
+    limit,
+    money,
+    most_to_pay,
+    names,
+    need,
+    reminders,
+    sentence,
+    spread,
+    table,
+)
 
 GO, SOME = "take all", "take some"
 
@@ -16,6 +27,10 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     dangers = answer["dangers"]
     cautions = [said for said in answer["cautions"] if said not in dangers]
     lead = [f"{row[0]}: {row[1]}" for row in rows]
+    if len(lot["take"]) > 1:
+        sold = lot["sells_for"]
+        ends = spread(sold["low"], sold["high"], place)
+        lead = [*lead, f"Fixed, in all: {limit(sold['median'], place)}, most likely {ends}"]
     all_read = [one["as_read"] for one in lot["each"]]
     if lot["their_price"] is not None:
         all_read = [*all_read, f"{money(lot['their_price'], place)} in all"]

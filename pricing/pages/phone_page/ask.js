@@ -35,7 +35,7 @@ function look(question, as_of) {
     log_rate_sd: here.log_rate_sd, eta: [...model.eta_points, ...model.callers_eta], most: [...model.eta_points.map(() => C.power_most), ...model.callers_most],
     law_weight: [...model.eta_weights.map((weight) => (1 - callers) * weight), ...model.callers_weight], off: talk.off_mean, off_slope: talk.off_slope,
   };
-  return { unit, median, mean: known ? told : mean_price(one), mean_known: known ? told : mean_price(plain), wider: known ? [1, 1] : wider_of(one, plain), low: known ? told : low, high: known ? told : high, removed: one.removed,
+  return { unit, median, mean: known ? told : mean_price(one), mean_known: known ? told : mean_price(plain), wider: known ? [1, 1] : wider_of(one, plain), blank: known ? 0 : one.blank, low: known ? told : low, high: known ? told : high, removed: one.removed,
     told_by_ask: known ? 0 : told_by_ask, demand, market: here, haggle: talk };
 }
 
@@ -78,11 +78,8 @@ function ask(question, as_of) {
       talked_down: off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)),
     holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "",
       days_listed: so_far === null ? null : so_far.days, ask_effect_from: selling_formulas.learned_from(N.saletime), sales_used: N.price.n,
-    standing: {
-      price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)),
-        days: days_standing(view),
-      haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
-    },
+    standing: { days: days_standing(view), haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
+      price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)) },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),
       ...(view.told_by_ask ? [{ term: "your own first ask", amount: view.median * (1 - Math.exp(-view.told_by_ask)) }] : [])], ...before_money(verdict),
     as_of, spot: S.short_of === "space" && at.holding > S.holding_cost_per_day, as_read: said_back(question), warnings: ask_warnings(question), heard: question.heard || {}, similar: closest(view.unit, today), pair: pair_of(question, as_of),

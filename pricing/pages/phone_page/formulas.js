@@ -18,6 +18,10 @@ const lot_formulas = (() => {
     }
     return [worth, take];
   }
+  function together_of(n, barred, take) {
+    let place;
+    return ((py.len(take) > 0) ? take : py.range(n).filter((place) => (!py.has(place, barred))).map((place) => (place)));
+  }
   function price_of(for_all, own) {
     let price;
     if (py.truth(py.each(own).every((price) => (!py.nil(price))))) {
@@ -31,10 +35,28 @@ const lot_formulas = (() => {
     }
     return ((py.eq(py.len(take), n)) ? ALL : SOME);
   }
-  function told(each, take, pay_up_to, their_price) {
+  function sells_for(each, common, z) {
+    let high, i, j, low, mean, middle, one, sd, span, variance;
+    if ((py.len(each) === 1)) {
+      span = each[0].span;
+      return { ["mean"]: each[0].sale, ["median"]: span.median, ["low"]: span.low, ["high"]: span.high };
+    }
+    mean = py.sum(py.each(each).map((one) => (one.sale)));
+    variance = py.sum(py.each(each).map((one) => ((one.sd ** 2))));
+    for (i of py.range(py.len(each))) {
+      for (j of py.range(i)) {
+        variance = py.add(variance, (((2 * each[i].moves) * each[j].moves) * common[i][j]));
+      }
+    }
+    sd = Math.sqrt(Math.log(py.add(1, (py.max(variance, 0.0) / py.max((mean * mean), 1e-12)))));
+    middle = (mean * Math.exp(((-sd * sd) / 2)));
+    [low, high] = [(middle * Math.exp((-z * sd))), (middle * Math.exp((z * sd)))];
+    return { ["mean"]: mean, ["median"]: middle, ["low"]: low, ["high"]: high };
+  }
+  function told(each, take, pay_up_to, their_price, sold) {
     let barred, one, place;
     barred = py.each(each).some((one) => (one["decision"] !== ""));
-    return { ["advice"]: advice_of(take, py.len(each), their_price, pay_up_to), ["units"]: py.len(each), ["take"]: py.each(take).map((place) => (py.add(place, 1))), ["pay_up_to"]: pay_up_to, ["all_pay_up_to"]: (py.truth(barred) ? null : py.sum(py.each(each).map((one) => (one["pay_up_to"])))), ["their_price"]: their_price, ["each"]: each };
+    return { ["advice"]: advice_of(take, py.len(each), their_price, pay_up_to), ["units"]: py.len(each), ["take"]: py.each(take).map((place) => (py.add(place, 1))), ["pay_up_to"]: pay_up_to, ["all_pay_up_to"]: (py.truth(barred) ? null : py.sum(py.each(each).map((one) => (one["pay_up_to"])))), ["their_price"]: their_price, ["sells_for"]: sold, ["each"]: each };
   }
   function over_first(lot) {
     let barred, each, name, one, said;
@@ -42,7 +64,7 @@ const lot_formulas = (() => {
     barred = py.each(each).every((one) => (one["decision"] !== ""));
     return { ["lot"]: lot, ["advice"]: lot["advice"], ["pay_up_to"]: lot["pay_up_to"], ["their_price"]: lot["their_price"], ["decision"]: (py.truth(barred) ? each[0]["decision"] : ""), ...Object.fromEntries(["dangers", "tags", "cautions"].map((name) => ([name, py.list(py.fromkeys(py.each(each).map((one) => (py.each(one[name]).map((said) => (said)))).flat()))]))) };
   }
-  return { ALL, SOME, NONE, best_of, price_of, advice_of, told, over_first };
+  return { ALL, SOME, NONE, best_of, together_of, price_of, advice_of, sells_for, told, over_first };
 })();
 const open_kinds_formulas = (() => {
   const USUAL_SALES = 10.0;

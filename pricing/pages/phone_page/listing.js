@@ -87,6 +87,13 @@ function sale_prices(listing, demand, share, full_share, off_sd) {
   return [order.map((i) => prices[i]), order.map((i) => chance[i] / all)];
 }
 
+/** What the mean sale along the plan rises by as ln of what the unit is worth does. */
+function money_per_ln({ asks, course, sale }, demand, share, full_share, off_sd) {
+  const of_ask = asks.map((ask) => sum(haggled(ask, off_at(demand, Math.log(Math.max(ask, 1e-9) / demand.estimate)), full_share, off_sd).map(([price, part]) => price * part)));
+  const brought = (q, l) => sum(of_ask.map((money, t) => money * course.sold_by_latent[t][l])) + share * demand.estimate * Math.exp(q) * course.left_by_latent[l];
+  return sum(Array.from(sale.latent.q, (q, l) => q * brought(q, l))) / Math.max(demand.sd ** 2, 1e-12);
+}
+
 /** Weight still unsold when a step begins, and sales a day within it. */
 function inside(listing, step) {
   const { sale, course } = listing, k = listing.place[step], K = sale.net.length;

@@ -30,9 +30,7 @@ function not_known(question) {
 /** Up to three known faults of this kind of appliance that are spelled or worded most like this one. */
 function nearest_faults(fault, type_name) {
   const kinds = fault_families(type_name, family_of(type_name));
-  const names = [...new Set([
-    ...C.faults.filter((row) => kinds.includes(row.family)).map((row) => row.fault),
-    ...N.repair.fixed_of.filter(([what, which]) => what && which === type_name).map(([what]) => what),
-  ])];
+  const own_words = N.repair.fixed_of.filter(([what, which]) => what && which === type_name).map(([what]) => what);
+  const names = [...new Set([...C.faults.filter((row) => kinds.includes(row.family)).map((row) => row.fault), ...own_words])];
   return nearest_word_formulas.nearest_faults(fault, squash(fault), names, C.fault_words);
 }

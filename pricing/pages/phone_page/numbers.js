@@ -16,9 +16,7 @@ function use(given) {
   N.repair.ended = N.repair.fixed_of.map(([fault, type, ended, fixed]) => [[fault, type], [ended, fixed]]);
   N.price.factor = N.price.factor.map((row, i) => Float64Array.from(row, (whole) => whole * N.price.unit[i]));
   N.price.variances = N.price.factor.map((row) => row.reduce((total, value) => total + value * value, 0));
-  N.repair.tree = null;
-  N.looked = new Map();
-  anchors = [];
+  [N.repair.tree, N.looked, anchors] = [null, new Map(), []];
   for (const forget of [kept, kept_families, kept_moves, kept_ages, kept_places, kept_premiums, past_rows]) forget.clear();
 }
 
@@ -47,9 +45,8 @@ function interp(x, xs, ys) {
 
 /** First place at which `x` could stand in rising values. */
 function searchsorted(values, x, right = false) {
-  let place = 0;
-  while (place < values.length && (right ? values[place] <= x : values[place] < x)) place += 1;
-  return place;
+  const place = values.findIndex((value) => (right ? value > x : value >= x));
+  return place < 0 ? values.length : place;
 }
 
 function cumsum(values) { let total = 0; return values.map((value) => (total += value)); }
@@ -67,9 +64,8 @@ const type_of = (question) => String(question.unit.type || "");
 
 /** The ages it may have: one, several where several years are named, or [null] where nothing is known. */
 function ages_of(question, as_of) {
-  if (question.made && question.made.length) return question.made.map((year) => Math.max(+as_of.slice(0, 4) - year, 0));
-  const age = question.unit.age;
-  return [age === undefined || age === null ? null : Number(age)];
+  const { made, unit } = question;
+  return made && made.length ? made.map((year) => Math.max(+as_of.slice(0, 4) - year, 0)) : [py.nil(unit.age) ? null : Number(unit.age)];
 }
 
 function with_unit(question, columns) {
@@ -79,17 +75,9 @@ function with_unit(question, columns) {
 }
 
 // ---- points that fill a cube evenly, and the normal law at them
-const lattices = new Map();
-function lattice(dimension) {
-  const n = C.n_points;
-  if (!lattices.has(dimension)) lattices.set(dimension, Float64Array.from({ length: n }, (_, i) => (((i * C.generator[dimension]) % n) + 0.5) / n));
-  return lattices.get(dimension);
-}
-const normals = new Map();
-function normal_points(dimension) {
-  if (!normals.has(dimension)) normals.set(dimension, lattice(dimension).map(normal_law_formulas.quantile));
-  return normals.get(dimension);
-}
+const remembered = (make) => { const found = new Map(); return (key) => { if (!found.has(key)) found.set(key, make(key)); return found.get(key); }; };
+const lattice = remembered((dimension) => Float64Array.from({ length: C.n_points }, (_, i) => (((i * C.generator[dimension]) % C.n_points) + 0.5) / C.n_points));
+const normal_points = remembered((dimension) => lattice(dimension).map(normal_law_formulas.quantile));
 
 /** The smallest value at or below which the weight is at least `chance` of the whole: buckets first, then only one bucket is sorted. */
 function quantile_of(values, weights, chance) {

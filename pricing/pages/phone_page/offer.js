@@ -23,7 +23,8 @@ function plan_of_one(question, as_of) {
   const fixed = { ...question, unit, known }, view = look(fixed, as_of), [at] = terms_of(fixed, view), found = best(view.demand, at, { spells: [], days: 0 });
   const prices = sale_prices(found, view.demand, at.share, view.haggle.full_share, view.haggle.off_sd), tail = (1 - S.coverage) / 2;
   const [low, median, high] = [tail, 0.5, 1 - tail].map((level) => day_sold(found, level));
-  return { sale: dot(prices[0], prices[1]), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high },
+  const sale = dot(prices[0], prices[1]), sd = Math.sqrt(Math.max(dot(prices[0].map((price) => price * price), prices[1]) * Math.exp(view.blank) - sale * sale, 0));
+  return { sale, sd, moves: money_per_ln(found, view.demand, at.share, view.haggle.full_share, view.haggle.off_sd), span: span_of(prices, view.wider), days: { median, low: Math.max(low, 1), high },
     standing: days_standing(view), usual: view.mean_known, held: days_held(found), holding: at.holding };
 }
 
@@ -133,7 +134,15 @@ function whole_answer(question, as_of, answer_of) {
   const plans = units.map((one) => by_plan(one, as_of)), barred = range(n).filter((i) => each[i].decision), told = question.heard.read.their_price;
   const [most, take] = lot_formulas.best_of(n, barred, (k) => sharing(k).map((one, i) => limit_of(one, as_of, plans[i])));
   const price = lot_formulas.price_of(told === undefined || told === null ? question.known.their_price : told, units.map((one) => one.known.their_price));
-  return { ...found, ...lot_formulas.over_first(lot_formulas.told(each, take, most, price === undefined ? null : price)) };
+  const ours = lot_formulas.together_of(n, barred, take), z = normal_law_formulas.quantile((1 + S.coverage) / 2), roots = ours.map((i) => roots_of(units[i], as_of));
+  const sold = ours.length ? lot_formulas.sells_for(ours.map((i) => plans[i]), roots.map((one) => roots.map((other) => dot(one, other))), z) : { mean: 0, median: 0, low: 0, high: 0 };
+  return { ...found, ...lot_formulas.over_first(lot_formulas.told(each, take, most, price === undefined ? null : price, sold)) };
+}
+
+/** What moves the estimate of a unit together with that of others. */
+function roots_of(question, as_of) {
+  const rows = read({ ...question.unit, age: ages_of(question, as_of)[0] }, ordinal(as_of)), all = [...moved_by(rows.columns), N.price.walk * Math.sqrt(rows.ahead)];
+  return known_number(question.known.price) ? all.map(() => 0) : all;
 }
 
 function by_kind(question, as_of) {

@@ -299,16 +299,21 @@ const alongside_words = (() => {
 })();
 const lot_words = (() => {
   const { HEADLINES } = decided_words;
-  const { down, money, most_to_pay, names, need, reminders, sentence, table } = plain_words;
+  const { down, limit, money, most_to_pay, names, need, reminders, sentence, spread, table } = plain_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
-    let all_read, cautions, dangers, each, i, lead, lot, one, read, row, rows, said, take;
+    let all_read, cautions, dangers, each, ends, i, lead, lot, one, read, row, rows, said, sold, take;
     lot = answer["lot"];
     [each, take] = [lot["each"], lot["take"]];
     rows = py.range(py.len(each)).map((i) => (_row(each[i], py.add(i, 1), (py.has(py.add(i, 1), take)), place)));
     dangers = answer["dangers"];
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
     lead = py.each(rows).map((row) => (`${row[0]}: ${row[1]}`));
+    if ((py.len(lot["take"]) > 1)) {
+      sold = lot["sells_for"];
+      ends = spread(sold["low"], sold["high"], place);
+      lead = [...lead, `Fixed, in all: ${limit(sold["median"], place)}, most likely ${ends}`];
+    }
     all_read = py.each(lot["each"]).map((one) => (one["as_read"]));
     if ((!py.nil(lot["their_price"]))) {
       all_read = [...all_read, `${money(lot["their_price"], place)} in all`];
