@@ -505,7 +505,8 @@ def test_ten_thousand_answers() -> None:
 @pytest.mark.parametrize("n", [0, 150])
 def test_every_type_fits_one_phone_screen(n: int) -> None:
     """At most eight lines of 60 characters, dangers and the decision always first; the whole answer
-    holds every reminder in full."""
+    holds every reminder in full. Each pair of a type, a record and settings is met, and the
+    settings that a type meets with one record are the other ones with the other."""
     questions = [
         Question(
             {"type": row.type, "condition": "fair", "features": "ice and water; stainless"}
@@ -516,13 +517,14 @@ def test_every_type_fits_one_phone_screen(n: int) -> None:
         for place, row in enumerate(assumed.TYPES)
         for fault in (("dead", None) if place % 2 else ("hums and then clicks oddly twice",))
     ]
-    for own in (
-        Settings(),
-        Settings(
-            currency="EUR", dollar_is=0.9, selling_fee_share=0.1, hourly_target=45.0, coverage=0.9
-        ),
-    ):
-        for answer in decide_many(questions, numbers_of(n), own, DAY):
+    euros = Settings(
+        currency="EUR", dollar_is=0.9, selling_fee_share=0.1, hourly_target=45.0, coverage=0.9
+    )
+    # by twos, since kinds of faults go by odd and even places
+    half = [[one for i, one in enumerate(questions) if i // 2 % 2 == k] for k in (0, 1)]
+    assert sum(map(len, half)) == len(questions) > len(assumed.TYPES) - 1
+    for own, asked in zip((Settings(), euros), half if n else half[::-1], strict=True):
+        for answer in decide_many(asked, numbers_of(n), own, DAY):
             lines = laid_out.lines(laid_out.worded(words.view, answer, own, short=True))
             more = laid_out.lines(laid_out.worded(words.view, answer, own), more=True)
             assert len(lines) <= 8, lines

@@ -521,29 +521,35 @@ def test_by_keyboard_alone(browser: Browser, written: Path, size: dict[str, int]
     opened.close()
 
 
+MARKUP = "<img src=x onerror=alert(1)></script><script>alert(1)</script>"
+RTL = "غسالة أطباق قديمة لا تعمل"
+HARD = Settings(
+    usual_price={"w" * 120: 90.0, MARKUP: 80.0, RTL: 70.0, "🧺🔥 👩‍🔧": 60.0},
+    attributes={"color": "category"},
+)
+
+
+@pytest.fixture(scope="module")
+def hard_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The phone file of a record whose words are hard texts."""
+    folder = tmp_path_factory.mktemp("hard")
+    numbers, _ = world(0, folder / "home")
+    path = folder / "phone.html"
+    path.write_text(phone.page(numbers, HARD, phoning.cells(numbers, HARD, DAY)), encoding="utf-8")
+    return path
+
+
 @pytest.mark.long
 @SIZES
 def test_hard_texts_stay_text_and_inside_the_page(
-    browser: Browser, tmp_path: Path, size: dict[str, int]
+    browser: Browser, hard_file: Path, size: dict[str, int]
 ) -> None:
     """Endless, right-to-left, emoji, twenty digits, markup: as words of the record, in the fields
     and in the notes."""
-    markup, rtl = (
-        "<img src=x onerror=alert(1)></script><script>alert(1)</script>",
-        "غسالة أطباق قديمة لا تعمل",
-    )
-    numbers, _ = world(0, tmp_path / "home")
-    settings = Settings(
-        usual_price={"w" * 120: 90.0, markup: 80.0, rtl: 70.0, "🧺🔥 👩‍🔧": 60.0},
-        attributes={"color": "category"},
-    )
-    path = tmp_path / "phone.html"
-    path.write_text(
-        phone.page(numbers, settings, phoning.cells(numbers, settings, DAY)), encoding="utf-8"
-    )
-    opened = Opened(browser, path, size, day=DAY)
+    markup, rtl = MARKUP, RTL
+    opened = Opened(browser, hard_file, size, day=DAY)
     page = opened.page
-    for place, name in enumerate(settings.usual_price):
+    for place, name in enumerate(HARD.usual_price):
         page.locator('[name="own color"]').fill(f"{rtl} {markup} 12345678901234567890" + "w" * 100)
         page.fill("#their_price", "12345678901234567890")
         page.locator("form .big").click()
@@ -566,7 +572,7 @@ def test_hard_texts_stay_text_and_inside_the_page(
         opened.see("Before the drive")
     opened.see("Calls")
     rows = list(csv.DictReader(io.StringIO(page.input_value("#csv"))))
-    assert [row["type"] for row in rows] == list(settings.usual_price) and all(
+    assert [row["type"] for row in rows] == list(HARD.usual_price) and all(
         markup in row["note"] and rtl in row["note"] for row in rows
     )
     opened.close()

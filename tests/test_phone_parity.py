@@ -201,16 +201,17 @@ def test_lots_on_the_phone(seed: int, tmp_path: Path) -> None:
     assert wide > 2
 
 
-# Node and Chromium run the same engine; what differs is the file around the script, which a few
-# questions show. The full two thousand in both are the long run.
+# What one unit in 66 is told otherwise is met with .95 (1 - (65/66)^200). Node and Chromium run the
+# same engine; what differs is the file around the script, which a few questions show. The full two
+# thousand in both are the long run.
 @pytest.mark.long
 @needs_node
 @pytest.mark.browser
 @pytest.mark.parametrize("seed", range(5))
-def test_three_hundred_units_over_five_worlds(
+def test_two_hundred_units_over_five_worlds(
     seed: int, tmp_path: Path, browser: Browser | None
 ) -> None:
-    asked = both_ways(seed, 60, 110 + seed, tmp_path, browser, n_browser=20)
+    asked = both_ways(seed, 40, 110 + seed, tmp_path, browser, n_browser=6)
 
     assert len({one.type for one in asked}) > 20
 

@@ -10,6 +10,7 @@ import random
 import time
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +37,7 @@ def scorer() -> Any:
     return module
 
 
+@cache
 def judged(name: str) -> list[tuple[str, dict[str, Any], list[Any]]]:
     """(RIGHT, ASKED or WRONG; case; why) for each sentence of a file."""
     judge = scorer().judge

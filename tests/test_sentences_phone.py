@@ -59,7 +59,8 @@ def by_script(says: list[tuple[str, str]], folder: Path) -> list[dict[str, Any]]
 
 @pytest.mark.long
 def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
-    """The sentences of both files, a thousand made by chance with slips of letters, and odd ones."""
+    """The sentences of all files, three hundred made by chance with slips of letters, and odd ones.
+    One sentence by chance in a hundred that is read otherwise is met with .95 (1 - .99^300)."""
     cases = [
         json.loads(line)
         for name in (
@@ -73,7 +74,7 @@ def test_the_script_reads_every_sentence_as_the_program(tmp_path: Path) -> None:
     ]
     draw = random.Random(71)
     says = [(case["say"], case["moment"]) for case in cases]
-    says += [(by_chance(draw)[0], draw.choice(("offer", "bench", "ask"))) for _ in range(1_000)]
+    says += [(by_chance(draw)[0], draw.choice(("offer", "bench", "ask"))) for _ in range(300)]
     says += [(text, moment) for text in ODD for moment in ("offer", "ask")]
     theirs = by_script(says, tmp_path)
 

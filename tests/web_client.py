@@ -226,11 +226,18 @@ class Running:
                 return b"closed"
 
 
-def start(home: Home, *options: str) -> Running:
+# The program with a page that learns nothing anew: a fit in a process beside it after each press
+# would take most of the time of tests that look at something else.
+RESTS = (
+    "from pricing.web.refit import Refit; Refit.changed = lambda self: None;"
+    " from pricing.cli import main; main()"
+)
+
+
+def start(home: Home, *options: str, learns: bool = True) -> Running:
     command = [
         sys.executable,
-        "-m",
-        "pricing",
+        *(("-m", "pricing") if learns else ("-c", RESTS)),
         "web",
         "--port",
         "0",
