@@ -106,11 +106,11 @@ def other_share(one: Image.Image, two: Image.Image) -> float:
         low, high = max(0, i - BAND), min(m, i + BAND)
         far = (np.abs(b[low:high, :columns] - a[i, :columns]) > FAR).mean(axis=1)
         now = np.full(m + 1, np.inf)
-        now[low] = best[low] + ALONE
-        side = best[low:high] + far
-        skip = best[low + 1 : high + 1] + ALONE
-        for j, cost in enumerate(np.minimum(side, skip).tolist()):
-            now[low + j + 1] = min(cost, now[low + j] + ALONE)
+        side = np.minimum(best[low:high] + far, best[low + 1 : high + 1] + ALONE)
+        # the least way to each place, from the place before it at ALONE a strip: a running minimum
+        steps = ALONE * np.arange(high - low + 1)
+        costs = np.concatenate([[best[low] + ALONE], side])
+        now[low : high + 1] = np.minimum.accumulate(costs - steps) + steps
         best = now
     end = best[m] if np.isfinite(best[m]) else float(max(n, m))
     return float(lost + end / max(n, m))
