@@ -24,7 +24,7 @@ from pricing.basis.settings import Settings
 from pricing.cli import group
 from pricing.formulas import asks, selling
 from pricing.model import saved
-from pricing.pipeline import asking, offering
+from pricing.pipeline import asking
 
 EACH, ALONE = 300, 60
 
@@ -107,9 +107,10 @@ def test_the_low_end_of_an_offer_is_what_the_bench_would_then_do(
     candidate repairs, and fix and leave by the same rule. On a record and on none."""
     settings, stopped = Settings(), 0
     for numbers in (saved.load(demo_home_once), numbers_of(0)):
-        for unit in random_units()[:ALONE]:
-            question = Question({"age": 8.0} | unit | {"fault": "dead"}, {})
-            offered = offering.offer(question, numbers, settings, demo_day)
+        units = random_units()[:ALONE]
+        questions = [Question({"age": 8.0} | unit | {"fault": "dead"}, {}) for unit in units]
+        offers = offer.decide_many(questions, numbers, settings, demo_day)
+        for unit, question, offered in zip(units, questions, offers, strict=True):
             benched = benching.decide(question, numbers, settings, demo_day)
             if benched.verdict.decision:
                 stopped += 1
@@ -133,14 +134,13 @@ def test_a_chance_of_loss_does_not_jump(demo_home_once: Home, demo_day: date) ->
     has at most .11 a dollar."""
     numbers, settings = saved.load(demo_home_once), Settings()
     for name in ("dishwasher", "electric dryer", "gas range"):
-        chances = [
-            offering.offer(
-                Question({"type": name, "fault": "dead"}, {"their_price": float(price)}),
-                numbers,
-                settings,
-                demo_day,
-            ).chance_of_loss
+        # many at once: each equals its answer alone (tests/test_offer.py)
+        asked = [
+            Question({"type": name, "fault": "dead"}, {"their_price": float(price)})
             for price in range(60)
+        ]
+        chances = [
+            one.chance_of_loss for one in offer.decide_many(asked, numbers, settings, demo_day)
         ]
         assert chances == sorted(chances)
         assert max(b - a for a, b in pairwise(chances)) < 0.1, name
