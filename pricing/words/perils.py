@@ -17,7 +17,7 @@ NOT = (
 ).split(" ")
 # Words that may stand between a denial and what it denies: "no sign of any mice".
 BETWEEN = (
-    "any a an the sign signs of visible been ever even have has had smell like got gas on or nor"
+    "any a an the in sign signs of visible been ever even have has had smell like got gas on or nor"
     " so much as whiff a mice mouse rats bugs roaches pests mold fire floods flood leaks sparks"
     " smoke recalls"
 ).split(" ")

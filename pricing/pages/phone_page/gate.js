@@ -1,7 +1,7 @@
 const perils_words = (() => {
   const STOPS = ",.;:!?()[]{}|\n\r\t/";
   const NOT = py.split("no not never without doesn't doesnt isn't isnt don't dont didn't didnt won't wont can't cant cannot wasn't wasnt hasn't hasnt haven't havent ain't aint aren't arent weren't werent nor zero couldn't couldnt", " ");
-  const BETWEEN = py.split("any a an the sign signs of visible been ever even have has had smell like got gas on or nor so much as whiff a mice mouse rats bugs roaches pests mold fire floods flood leaks sparks smoke recalls", " ");
+  const BETWEEN = py.split("any a an the in sign signs of visible been ever even have has had smell like got gas on or nor so much as whiff a mice mouse rats bugs roaches pests mold fire floods flood leaks sparks smoke recalls", " ");
   const FUEL_OF = py.split("dryer range stove oven cooktop cook appliance model unit version type or powered fired fridge slide clothes laundry apartment", " ");
   const TELLS_GAS = ["smell", "leak", "of", "like", "odor", "hiss"];
   function clauses(text) {
