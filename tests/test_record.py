@@ -550,6 +550,29 @@ def test_backup_and_restore_give_the_same_record(home: Home, tmp_path: Path) -> 
         keeping.backup(home, tmp_path / "b.zip")
 
 
+def test_a_backup_takes_linked_folders_and_what_is_whole(home: Home, tmp_path: Path) -> None:
+    path = sheet(tmp_path, *A)
+    add(home, path)
+    originals = home.data / "originals"
+    originals.rename(tmp_path / "far")
+    originals.symlink_to(tmp_path / "far")
+    (tmp_path / "far" / "round").symlink_to(tmp_path / "far")  # back to itself
+    [original] = (tmp_path / "far").glob("*.csv")
+
+    n_files, damaged = keeping.backup(home, tmp_path / "whole.zip")
+    whole = read_backup(tmp_path / "whole.zip")
+    original.write_bytes(b"")
+    n_left, missing = keeping.backup(home, tmp_path / "left.zip")
+    add(home, path)  # the file itself again
+
+    assert not damaged
+    assert f"data/originals/{original.name}" in whole
+    assert n_left == n_files - 1
+    assert [original.name in str(one.file) for one in missing] == [True]
+    assert "data/record.db" in read_backup(tmp_path / "left.zip")
+    assert verify_record(home).damaged == ()
+
+
 def test_a_damaged_backup_writes_nothing(home: Home, tmp_path: Path) -> None:
     add(home, sheet(tmp_path, *A))
     keeping.backup(home, tmp_path / "b.zip")

@@ -125,18 +125,14 @@ def writing(path: Path, *, replace: bool = False) -> Iterator[Writing]:
 
 
 def copy_by_content(source: Path, folder: Path, ending: str) -> tuple[str, int, Path]:
-    """Copy a file under its SHA-256 into `folder`, once; returns (SHA-256, bytes, path)."""
+    """Copy a file under its SHA-256 into `folder`, once, and again where what was kept is not as
+    its name says; returns (SHA-256, bytes, path)."""
     try:
-        # FileExistsError: it was kept before
-        with (
-            open(source, "rb") as handle,
-            contextlib.suppress(FileExistsError),
-            writing(folder / "original") as out,
-        ):
+        with open(source, "rb") as handle, writing(folder / "original", replace=True) as out:
             while data := handle.read(1 << 20):
                 out.write(data)
             out.path = folder / f"{out.digest}{ending}"
-            out.keep = not out.path.exists()
+            out.keep = not out.path.exists() or sha256(out.path.read_bytes()) != out.digest
     except OSError as error:
         what = f"this file cannot be read: {error.strerror}"
         fix = "check the disk, or copy the file elsewhere"

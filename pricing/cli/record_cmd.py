@@ -367,7 +367,8 @@ def verify(home: Home, as_of: date) -> None:
 @option("--out", "The backup file [default: pricing-backup-DATE.zip in this folder]", FILE)
 @home_options
 def backup(out: Path | None, home: Home, as_of: date) -> None:
-    """Your whole home as one file, checked. Keep it on another disk.
+    """Your whole home as one file, checked. Keep it on another disk. Of a damaged home it takes
+    what is whole, and names what is missing.
 
     \b
     pricing backup --out /path/to/other/disk/pricing.zip
@@ -375,9 +376,12 @@ def backup(out: Path | None, home: Home, as_of: date) -> None:
     from pricing.pipeline import keeping
 
     out = out or Path(f"pricing-backup-{as_of}.zip")
-    n_files = keeping.backup(home, out)
+    n_files, damaged = keeping.backup(home, out)
     text = f"{out}: {n_files:,} files, checked. Keep a copy on another disk."
-    say({"file": str(out), "files": n_files}, text)
+    missing = [f"Not in it: {problem}" for problem in damaged]
+    answer = {"file": str(out), "files": n_files, "missing": [one.file for one in damaged]}
+    say(answer, "\n".join((text, *missing)))
+    sys.exit(bool(damaged))
 
 
 @click.command(short_help="Restore a backup.")

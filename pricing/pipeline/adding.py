@@ -113,7 +113,7 @@ def add(
             return added
         if empty:
             return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
-        if changes.written or (changes.again and not _stands(ledger, path)):
+        if changes.written or (changes.again and not _stands(home, ledger, path)):
             entry = _entry_of(home, ledger, added, changes, path, today)
             added = replace(added, entry=entries.write(db, entry))
             shapes.set_aside(db, entry.number, added.rejected)
@@ -372,11 +372,14 @@ def _entry_of(
     )
 
 
-def _stands(ledger: Ledger, path: Path) -> bool:
-    """Whether this very file was added before and counts."""
+def _stands(home: Home, ledger: Ledger, path: Path) -> bool:
+    """Whether this very file was added before and counts; a damaged original of it is mended."""
     with path.open("rb") as file:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
-    return any(entry.sha256 == digest for entry in ledger.counting())
+    same = next((entry for entry in ledger.counting() if entry.sha256 == digest), None)
+    if same is not None and same.original:
+        copy_by_content(path, home.data / "originals", Path(same.original).suffix)
+    return same is not None
 
 
 def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:

@@ -118,18 +118,18 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     return tuple(damaged), tuple(path for path, top in inside if top not in BESIDE), n_files
 
 
-def backup(home: Home, out: Path) -> int:
-    """Write the home to one new file, checked before and after; returns how many files it has."""
+def backup(home: Home, out: Path) -> tuple[int, tuple[Problem, ...]]:
+    """Write what is whole of a home to one new file, checked; (files in it, what is damaged or
+    missing and so is not in it)."""
     from pricing.record.backup import backup_bytes, read_backup
 
-    if damaged := verify(home)[0]:
-        raise Refused(*damaged)
     if out.exists():
         raise refused("there is such a file already", "choose another name", file=str(out))
-    data, n_files = backup_bytes(home)
+    damaged = verify(home)[0]
+    data, n_files = backup_bytes(home, {str(problem.file) for problem in damaged})
     write_bytes(out, data)
     read_backup(out)
-    return n_files
+    return n_files, damaged
 
 
 def restore(home: Home, path: Path) -> int:

@@ -2,9 +2,11 @@
 
 import io
 import json
+import os
 import shutil
 import zipfile
 import zlib
+from collections.abc import Collection, Iterator
 from pathlib import Path, PurePosixPath
 
 from pricing.basis.files import read_bytes, sha256, sync_folder, write_bytes
@@ -18,14 +20,15 @@ _FOLDERS = ("data", "models", "reports")
 _MOST_FILES, _MOST_BYTES = 1_000_000, 64 << 30
 
 
-def backup_bytes(home: Home) -> tuple[bytes, int]:
-    """(zip bytes, number of files): all of a home with the SHA-256 of each file, at one moment."""
+def backup_bytes(home: Home, damaged: Collection[str] = ()) -> tuple[bytes, int]:
+    """(zip bytes, number of files): all of a home with the SHA-256 of each file, at one moment.
+    damaged: paths that are left out."""
     made_anew = months.folder_of(home)
     names = [
         path
         for folder in _FOLDERS
-        for path in sorted((home.path / folder).rglob("*"))
-        if path.is_file() and not _passing(path) and made_anew not in path.parents
+        for path in sorted(_files_below(home.path / folder))
+        if not _passing(path) and made_anew not in path.parents and str(path) not in damaged
     ]
     if home.settings_file.exists():
         names.append(home.settings_file)
@@ -49,13 +52,21 @@ def backup_bytes(home: Home) -> tuple[bytes, int]:
     return out.getvalue(), len(names)
 
 
+def _files_below(folder: Path) -> Iterator[Path]:
+    """All files below a folder, those in linked folders too, each folder once."""
+    seen = set[str]()
+    for place, folders, names in os.walk(folder, followlinks=True):
+        real = os.path.realpath(place)
+        if real in seen:
+            folders.clear()
+            continue
+        seen.add(real)
+        yield from (path for name in names if (path := Path(place, name)).is_file())
+
+
 def _passing(path: Path) -> bool:
-    return (
-        path.name == "lock"
-        or path.name.endswith("-journal")
-        or (path.name.startswith(".") and path.name.endswith(".tmp"))
-        or path.is_symlink()
-    )
+    hidden = path.name.startswith(".") and path.name.endswith(".tmp")
+    return path.name == "lock" or path.name.endswith("-journal") or hidden
 
 
 def read_backup(path: Path) -> dict[str, bytes]:
