@@ -504,7 +504,7 @@ def test_exports_are_written_piece_by_piece(
         add(home, sheet(tmp_path, *rows, name=f"f{i}.csv"))
     in_one_go = keeping.export(home, None)
     whole = read_current(home)
-    monkeypatch.setattr(current.tables, "__defaults__", (3,))
+    monkeypatch.setattr(current.tables, "__defaults__", (3, *current.tables.__defaults__[1:]))
     for name in ("out.csv", "out.csv", "out.parquet"):
         keeping.export(home, tmp_path / name)
 

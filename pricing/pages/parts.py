@@ -117,19 +117,30 @@ def in_columns(
     foot: Mapping[str, str] | None = None,
     **more: Any,
 ) -> Table:
-    """A table of records. total: name of the row of sums, "" for none; foot: under some heads."""
-    makes = [attrgetter(of) if isinstance(of, str) else of for _, of, _ in columns]
-    values: list[list[Any]] = [[make(one) for one in records] for make in makes]
+    """A table of records. total: what the row of sums is called, "" for none; foot: what it says
+    under some heads."""
     heads, kinds = [head for head, *_ in columns], [kind for *_, kind in columns]
-    told = list(zip(heads, kinds, values, strict=True))
-    written = [[_written(value, kind, currency) for value in each] for _, kind, each in told]
-    sums = ((head, kind, sum(each)) for head, kind, each in told if kind.endswith("+"))
-    last = {heads[0]: total} | {head: _written(x, kind, currency) for head, kind, x in sums}
-    last |= dict(foot or {})
-    rows = [list(row) for row in zip(*written, strict=True)]
+    last = {heads[0]: total} | summed(columns, records, currency) | dict(foot or {})
+    told = [
+        [_written(_figure(of)(one), kind, currency) for one in records] for _, of, kind in columns
+    ]
+    rows = [list(row) for row in zip(*told, strict=True)]
     numeric = frozenset(place for place, kind in enumerate(kinds) if kind not in ("", "%"))
     end = [[last.get(head, "") for head in heads]] if total and rows else ()
     return Table(caption, heads, rows, end, numeric, **more)
+
+
+def _figure(of: str | Callable[[Any], object]) -> Callable[[Any], Any]:
+    return attrgetter(of) if isinstance(of, str) else of
+
+
+def summed(columns: Sequence[Column], records: Sequence[object], currency: str) -> dict[str, str]:
+    """The sums of those columns that have one, by their heads."""
+    return {
+        head: _written(sum(map(_figure(of), records)), kind, currency)
+        for head, of, kind in columns
+        if kind.endswith("+")
+    }
 
 
 def _written(value: Any, kind: str, currency: str) -> str:

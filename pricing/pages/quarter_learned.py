@@ -50,6 +50,10 @@ def calls_section(
         "Each sale against the range that the record before the quarter would have given it, told"
         f" what the unit was and nothing that came later; learned from {judged.n_learned:,} sales."
     )
+    if judged.of:
+        intro += (
+            f" A fair sample by month: {len(judged.calls):,} of the quarter's {judged.of:,} sales."
+        )
     called = [("best", call) for call in judged.best] + [("worst", call) for call in judged.worst]
     columns: Sequence[Column] = (
         ("", lambda one: one[0], ""), ("Unit", lambda one: one[1].unit or "-", ""),

@@ -4,7 +4,16 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from pricing.pages import quarter_words as words
-from pricing.pages.parts import MONEY_WORDS, MOST_ROWS, Column, Section, Shown, Table, in_columns
+from pricing.pages.parts import (
+    MONEY_WORDS,
+    MOST_ROWS,
+    Column,
+    Section,
+    Shown,
+    Table,
+    in_columns,
+    summed,
+)
 from pricing.pages.text import day, exact
 from pricing.quarter.gaps import Gap
 from pricing.quarter.money import IN, OUT
@@ -128,8 +137,8 @@ def _rows_table(report: QuarterReport) -> Table:
     ]  # fmt: skip
 
     def added_up(label: str, part: Sequence[MoneyRow]) -> list[str]:
-        table = in_columns("", columns, part, report.currency, label)
-        return [label, f"{len(part):,} rows", *table.foot[0][2:]]
+        sums = summed(columns, part, report.currency)
+        return [label, f"{len(part):,} rows", *(sums.get(head, "") for head, *_ in columns[2:])]
 
     note = "What came in, less what went out, is what was kept. " + _left(len(rows))
     caption, shown = "Every unit, empty trip and expense of the quarter", rows[:MOST_ROWS]

@@ -1,7 +1,9 @@
 """The CSV files beside the report, and the calendar-year tables as a part of it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
+
+import numpy as np
 
 from pricing.pages.parts import MONEY_WORDS, Section, Table
 from pricing.pages.text import day, exact
@@ -13,7 +15,7 @@ MOST_ROWS = 30  # rows of a year's table in the page; the CSV has them all
 PLAIN = ("units", "sold")  # columns that are counts
 
 
-Cells = tuple[tuple[str, ...], list[tuple[str, ...]]]
+Cells = tuple[tuple[str, ...], Iterator[tuple[str, ...]]]
 
 
 def rows_cells(report: QuarterReport) -> Cells:
@@ -24,29 +26,29 @@ def rows_cells(report: QuarterReport) -> Cells:
         *[MONEY_WORDS[name].lower() for name in names], "expense", "kept", "hours",
         "of it filled in for blanks, money", "of it filled in for blanks, hours",
     )  # fmt: skip
-    sums = [
-        [*(row.money[name] for name in names), *(float(getattr(row, name)) for name in added)]
-        for row in report.rows
-    ]
-    rows: list[tuple[object, ...]] = []
-    for row, each in zip(report.rows, sums, strict=True):
-        counted = "yes" if row.counted else "no"
-        rows.append((row.kind, row.unit, row.type, row.ended, row.outcome, counted, *each))
-    totals = [round(sum(each[at] for each in sums), 2) for at in range(len(names) + len(added))]
-    rows.append(("total", *[""] * 5, *totals))
-    return head, [tuple(map(_plain, row)) for row in rows]
+    totals = np.zeros(len(names) + len(added))
+
+    def rows() -> Iterator[Iterable[object]]:
+        for row in report.rows:
+            told = [*(row.money[name] for name in names), *(getattr(row, x) for x in added)]
+            totals[:] += told
+            counted = "yes" if row.counted else "no"
+            yield row.kind, row.unit, row.type, row.ended, row.outcome, counted, *map(float, told)
+        yield "total", *[""] * 5, *np.round(totals, 2).tolist()
+
+    return head, (tuple(map(_plain, row)) for row in rows())
 
 
 def sheet_cells(sheet: TaxSheet) -> Cells:
     """Header and rows of one of the year's tables."""
-    return sheet.head, [tuple(map(_plain, row)) for row in sheet.rows]
+    return sheet.head, (tuple(map(_plain, row)) for row in sheet.rows)
 
 
 def _plain(value: object) -> str:
     """A cell of a CSV file: ISO dates, money to the cent without its sign, text as it is."""
-    if isinstance(value, date):
-        return value.isoformat()
-    return f"{value:.2f}" if isinstance(value, float) else str(value)
+    if isinstance(value, float):
+        return f"{value:.2f}"
+    return value.isoformat() if isinstance(value, date) else str(value)
 
 
 def year_section(year: Year, currency: str) -> Section:

@@ -37,9 +37,9 @@ def prove(
     the picture as an SVG file."""
     from pricing.basis.units import from_rows
     from pricing.proof import accuracy, reportcard
-    from pricing.record.current import read_current, units_for_models
+    from pricing.record.current import read_units
 
-    units = units_for_models(read_current(home), settings) if has_record(home) else from_rows([])
+    units = read_units(home, settings) if has_record(home) else from_rows([])
     judged = accuracy.judge(units, settings, as_of, seed)
     card = reportcard.score(home, units)
     warning = _remember(home, judged, as_of) if has_record(home) else None

@@ -32,7 +32,7 @@ from pricing.quarter.front import Compared, make_front
 from pricing.quarter.limits import Limits, fitting_settings, judge_limits
 from pricing.quarter.mix import best_mix, weeks_of
 from pricing.quarter.money import Books, keep_books
-from pricing.quarter.period import Quarter, last_complete, read_quarter
+from pricing.quarter.period import Quarter, fair, last_complete, read_quarter
 from pricing.quarter.quarter import QuarterReport, make_quarter
 from pricing.quarter.shelf import planned, waiting_units
 from pricing.quarter.stop_rules import StopRules, did, proposals
@@ -53,14 +53,13 @@ if TYPE_CHECKING:
 
 def books_of(home: Home, settings: Settings, as_of: date) -> Books:
     """The books of a home's record as they stood on `as_of`."""
-    from pricing.record.current import read_current, units_for_models
+    from pricing.record.current import read_units
 
     if not has_record(home):
         what = "there is no record here yet"
         fix = "run pricing add YOUR.csv, or name the folder of your record with --home"
         raise refused(what, fix, file=str(home.path))
-    units = units_for_models(read_current(home), settings)
-    return keep_books(units, settings, as_of, right_values(home))
+    return keep_books(read_units(home, settings), settings, as_of, right_values(home))
 
 
 def brought(books: Books, key: str, settings: Settings) -> str:
@@ -119,8 +118,8 @@ def rules(home: Home, settings: Settings, as_of: date) -> StopRules:
     return StopRules(did(books, settings, own), proposed)
 
 
-# Sales evenly through the last YEARS say enough of prices, and keep the report quick
-MOST_SALES = 3000
+# a fair sample by month of the sales of the last YEARS is enough for what the report says of prices
+MOST_SALES, MOST_CALLED = 5000, 1000
 YEARS = 4
 MOST_UNITS = 6000
 MOST_LISTINGS = 1500
@@ -147,13 +146,11 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
 
     def sales_until(day: int) -> Units:
         rows = np.flatnonzero(sold & (books.day <= day) & (books.day > day - 365.25 * YEARS))
-        rows = rows[np.argsort(books.day[rows], kind="stable")]
-        if len(rows) > MOST_SALES:
-            rows = rows[np.linspace(0, len(rows) - 1, MOST_SALES).round().astype(int)]
-        return known_by(units.take(np.sort(rows)), day)
+        return known_by(units.take(rows[fair(books.day[rows], MOST_SALES)]), day)
 
     judged = limits = None
     here = np.flatnonzero(sold & quarter.holds(books.day))
+    n_here, here = len(here), here[fair(books.day[here], MOST_CALLED)]
     before, sales = sales_until(start), sales_until(end)
     if len(here) and before.n:
         model = price_fit.fit_price(before, settings, date.fromordinal(start))
@@ -164,7 +161,8 @@ def learn(books: Books, settings: Settings, quarter: Quarter) -> QuarterLearned:
         figures = np.stack([units.number("price")[here], low, middle, high]).tolist()
         called = [calling.CalledSale(*one) for one in zip(names, types, *figures, strict=True)]
         limits = _limits_of(books, settings, quarter, model, date.fromordinal(start))
-        judged = calling.judge(called, settings.coverage, before.n)
+        of = n_here if n_here > len(here) else 0
+        judged = calling.judge(called, settings.coverage, before.n, of)
     if not sales.n:
         return QuarterLearned(judged, None, (), 0, limits)
     day = date.fromordinal(end)

@@ -14,8 +14,14 @@ STEADY = 3.0
 
 def cents(values: np.ndarray | float) -> np.ndarray:
     """Rounded to the hundredth: cents of money, hundredths of an hour."""
-    rounded: np.ndarray = np.round(np.asarray(values, dtype=float), 2) + 0.0  # + 0.0: no minus zero
+    rounded: np.ndarray = np.round(np.asarray(values, dtype=float), 2)
+    rounded += 0.0  # no minus zero
     return rounded
+
+
+def some_cents(values: np.ndarray) -> np.ndarray:
+    """The same, and no memory for it where all are nothing."""
+    return cents(values) if values.any() else np.broadcast_to(0.0, len(values))
 
 
 def allot(total: float, weights: np.ndarray) -> np.ndarray:

@@ -33,7 +33,8 @@ class CalledSale:
 class Calls:
     """All calls of the quarter. n_caught of len(calls); off: middle of the shares called too high
     or low; by_type: type, n, money called less paid on average, for types with three and more;
-    n_learned: sales before the quarter that the calls rest on.
+    n_learned: sales before the quarter that the calls rest on; of: sales of the quarter where only
+    a fair sample of them was called, else 0.
     """
 
     calls: tuple[CalledSale, ...]
@@ -42,6 +43,7 @@ class Calls:
     n_caught: int
     off: float
     by_type: tuple[tuple[str, int, float], ...]
+    of: int = 0
 
     @property
     def worst(self) -> tuple[CalledSale, ...]:
@@ -52,7 +54,7 @@ class Calls:
         return tuple(sorted(self.calls, key=lambda call: (abs(call.off), call.unit))[:3])
 
 
-def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int) -> Calls:
+def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int, of: int = 0) -> Calls:
     """The card of a set of calls; an empty set is fine.
 
     >>> high = CalledSale("1", "dryer", 100.0, 80.0, 110.0, 150.0)
@@ -67,4 +69,4 @@ def judge(calls: Sequence[CalledSale], coverage: float, n_learned: int) -> Calls
     lines = [(name, len(gaps), float(np.mean(gaps))) for name, gaps in ranked if len(gaps) >= 3]
     caught = sum(call.caught for call in calls)
     off = float(np.median([call.off for call in calls])) if calls else 0.0
-    return Calls(tuple(calls), coverage, n_learned, caught, off, tuple(lines))
+    return Calls(tuple(calls), coverage, n_learned, caught, off, tuple(lines), of)

@@ -8,6 +8,8 @@ far off and, for what is held against a usual, a usual slip (a nought too many o
 written as hours) brings it back among the others.
 """
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from pricing.basis import dated
@@ -45,9 +47,12 @@ def doubts(
     price = units.number("price")
     worth = np.fmax(high, price)
     found: list[Doubt] = []
-    for column in ("price", *COSTS, *TIMES):
+    codes = units.word("type").codes
+    order = np.argsort(codes, kind="stable").astype(np.int32)
+    groups = np.split(order, np.searchsorted(codes[order], np.arange(codes.max(initial=-1) + 1)))
+    for column in (x for x in ("price", *COSTS, *TIMES) if x in units.numbers):
         values = units.number(column)
-        off, usual, sd = _off(values, units)
+        off, usual, sd = _off(values, groups[1:])
         # The unit's own asks tell more than any usual: where there are some, they alone decide.
         if column == "price":
             asked = np.isfinite(high)
@@ -69,20 +74,18 @@ def doubts(
     return tuple(sorted(kept, key=lambda one: one.row))
 
 
-def _off(values: np.ndarray, units: Units) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Which values lie far off the usual, that usual and its sd in logarithms, (n,) each."""
+def _off(
+    values: np.ndarray, types: Sequence[np.ndarray]
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Which values lie far off the usual, that usual and its sd in logarithms, (n,) each. types:
+    the rows of each type."""
     known = values > 0
     logs = np.log(np.where(known, values, 1.0))
-    usual, sd = np.full(units.n, np.nan), np.full(units.n, np.nan)
-    codes = units.word("type").codes
-    counts = np.bincount(codes[known & (codes >= 0)], minlength=len(units.word("type").levels))
-    own = np.flatnonzero(counts >= LEAST)
-    order = np.argsort(codes, kind="stable")
-    starts = np.searchsorted(codes[order], np.arange(len(counts) + 1))
-    groups = [order[starts[code] : starts[code + 1]] for code in own]
+    usual, sd = np.full(len(values), np.nan), np.full(len(values), np.nan)
+    groups = [rows for rows in types if known[rows].sum() >= LEAST]
     # All values first, so that a type with enough of its own writes over them.
     if known.sum() >= LEAST:
-        groups.insert(0, np.arange(units.n))
+        groups.insert(0, np.arange(len(values)))
     for rows in groups:
         some = logs[rows[known[rows]]]
         middle = float(np.median(some))

@@ -2,6 +2,7 @@
 to do now. One object for `compare`, the report, the page and JSON."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -10,6 +11,7 @@ from pricing.advice.unsold import TAKE_DOWN
 from pricing.basis.frozen import frozen
 from pricing.basis.rules import StopRule
 from pricing.basis.settings import Settings
+from pricing.quarter.blanks import cents
 from pricing.quarter.compare import Comparison
 from pricing.quarter.doubts import Doubt
 from pricing.quarter.mix import Mix
@@ -69,7 +71,8 @@ class InDoubt:
 class Front:
     """asked: values in doubt, in no sum until answered; now, before: this quarter and the one
     before; target: the person's hour; due: the one to clear first first; rules: what the
-    person's rules did; stuck: units in the shop for over STUCK days, stuck_money in them."""
+    person's rules did; stuck: units in the shop for over STUCK days, stuck_money in them;
+    looked_at, of: stops and mores were looked for in a fair sample by month of so many units."""
 
     asked: tuple[InDoubt, ...]
     now: QuarterSums
@@ -81,6 +84,8 @@ class Front:
     rules: tuple[Did, ...]
     stuck: tuple[str, ...]
     stuck_money: float
+    looked_at: int
+    of: int
 
 
 @frozen
@@ -117,34 +122,47 @@ def make_front(
         rules=did(books, settings, rules),
         stuck=tuple(one.unit for one in stuck),
         stuck_money=round(sum(one.put_in for one in stuck), 2),
+        looked_at=groups.looked_at,
+        of=groups.of,
     )
 
 
 def _asked(books: Books, settings: Settings, one: Doubt) -> InDoubt:
-    """What a value in doubt turns."""
-    day = books.day[one.row]
+    """What a value in doubt turns: sums with the unit as written, and with what the likely value
+    moves in its own row and in those of its trip. Blanks of other units are filled as they were."""
+    units, day = books.units, books.day[one.row]
     quarter = quarter_of(date.fromordinal(int(day))) if np.isfinite(day) else None
-    today = date.fromordinal(books.as_of)
-    # Other doubted cells of the unit are taken as written, so that only this one is turned.
-    right = frozenset(
-        (other.unit, other.column, other.value) for other in books.doubts if other.unit == one.unit
+    without = _kept(books, quarter)
+    trips = units.word("trip").codes
+    beside = trips == trips[one.row] if trips[one.row] >= 0 else np.arange(units.n) == one.row
+    rows = np.flatnonzero(beside & np.isfinite(units.number(one.column)))
+    few = units.take(rows)
+    here = ((rows == one.row) | books.counted[rows]) & (
+        quarter is None or quarter.holds(books.day[rows])
     )
 
-    def told(value: float) -> QuarterSums:
-        column = books.units.number(one.column).copy()
-        column[one.row] = value
-        units = books.units.replaced(**{one.column: column})
-        taken = right | {(one.unit, one.column, value)}
-        return _kept(keep_books(units, settings, today, taken), quarter)
+    def sums(value: float) -> np.ndarray:
+        column = np.where(rows == one.row, value, few.number(one.column))
+        table = few.replaced(**{one.column: column})
+        made = keep_books(table, settings, date.fromordinal(books.as_of))
+        return np.array([made.profit[here].sum(), made.worked[here].sum()])
+
+    def told(moved: np.ndarray) -> QuarterSums:
+        if books.sold[one.row] and not np.isfinite(units.number("price")[one.row]):
+            return without
+        row = np.array([books.profit[one.row], books.worked[one.row]]) + moved
+        profit, hours = cents(np.array([without.profit, without.hours]) + row).tolist()
+        per_hour = profit / hours if hours > 0 else None
+        return replace(without, profit=profit, hours=hours, per_hour=per_hour)
 
     return InDoubt(
         unit=one.unit,
         column=one.column,
         value=one.value,
         likely=one.likely,
-        without=_kept(books, quarter),
-        written=told(one.value),
-        meant=None if one.likely is None else told(one.likely),
+        without=without,
+        written=told(np.zeros(2)),
+        meant=None if one.likely is None else told(sums(one.likely) - sums(one.value)),
     )
 
 

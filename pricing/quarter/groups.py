@@ -44,12 +44,12 @@ def label_groups(books: Books, settings: Settings, by: Sequence[str]) -> Coded:
         return parts[0]
     first, second = parts
     pairs = first.codes.astype(np.int64) * len(second.levels) + second.codes
-    distinct, codes = np.unique(pairs, return_inverse=True)
+    there = np.bincount(pairs) > 0  # pairs are few: counted sooner than sorted
     levels = tuple(
         f"{first.levels[pair // len(second.levels)]}, {second.levels[pair % len(second.levels)]}"
-        for pair in distinct.tolist()
+        for pair in np.flatnonzero(there).tolist()
     )
-    return Coded(codes.astype(np.int32).reshape(-1), levels)
+    return Coded((np.cumsum(there) - 1).astype(np.int32)[pairs], levels)
 
 
 def _labels(books: Books, settings: Settings, name: str) -> Coded:

@@ -16,12 +16,13 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model.saved import Saved
 from pricing.quarter.money import Books
+from pricing.quarter.period import fair
 
 TOLD = (
     "type", "maker", "tier", "features", "fuel", "finish", "condition", "fault", "got_from",
     "owner",
 )  # fmt: skip
-MOST = 150  # units judged, evenly through the quarter; each costs an answer of its own
+MOST = 150  # units judged, a fair sample by month; each costs an answer of its own
 
 
 @frozen
@@ -83,8 +84,7 @@ def judge_limits(
     told = np.isfinite(books.units.number("paid")) & (books.units.word("type").codes >= 0)
     rows = counted[told[counted]]
     rows = rows[np.argsort(books.day[rows], kind="stable")]
-    if len(rows) > MOST:
-        rows = rows[np.linspace(0, len(rows) - 1, MOST).round().astype(int)]
+    rows = rows[fair(books.day[rows], MOST)]
     if not len(rows):
         return Limits((), len(counted))
     words = {name: books.units.word(name).take(rows).texts() for name in (*TOLD, "unit")}

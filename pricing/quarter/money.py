@@ -26,6 +26,7 @@ printed totals.
 
 from collections.abc import Mapping
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -33,7 +34,7 @@ import numpy as np
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units
-from pricing.quarter.blanks import cents, comebacks, fill, types_of
+from pricing.quarter.blanks import cents, comebacks, fill, some_cents, types_of
 from pricing.quarter.doubts import Doubt, doubts
 from pricing.quarter.worked import TASKS, hours_of
 
@@ -91,12 +92,12 @@ class Books:
         """Money into each unit: paid, parts, lump, hauling and helper, shape (n,)."""
         return cents(sum(self.money(name) for name in ("paid", "parts", "lump", "haul", "helper")))
 
-    @property
+    @cached_property
     def profit(self) -> np.ndarray:
         """Shape (n,); expenses that belong to no unit are not in it."""
         return cents(sum(self.money(name) for name in IN) - sum(self.money(name) for name in OUT))
 
-    @property
+    @cached_property
     def worked(self) -> np.ndarray:
         """Hours of each row, shape (n,)."""
         return cents(sum(self.hours[name] for name in TASKS))
@@ -143,7 +144,7 @@ def keep_books(
     trip, expense = (kind & ~(_first_day(units) > today) for kind in (trip, expense))
     day = np.where(trip | expense, _first_day(units), np.where(ended, day, np.nan))
 
-    class_of = np.where(sold | returned, 1, np.where(failed, 2, 0))
+    class_of = np.where(sold | returned, 1, np.where(failed, 2, 0)).astype(np.int8)
     alone, shares = _drives(units, trip, unit)
     written, assumed = _money(units, settings, unit, unit | trip, sold, class_of, shares, ended)
     hours, assumed_hours = hours_of(units, settings, unit, unit | trip, class_of, shares)
@@ -236,7 +237,7 @@ def _money(
     ended: np.ndarray,
 ) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
     of_type, n_types = types_of(units)
-    zero, number = np.zeros(units.n), units.number
+    zero, number = np.broadcast_to(np.int8(0), units.n), units.number
     raw = {name: number(name) for name in (*IN, "fees", "refund", "paid", "parts", "helper")}
     raw["haul"] = number("haul_cost") * shares
     raw["comebacks"] = comebacks(units)[1]
@@ -244,16 +245,18 @@ def _money(
     # A lump "in it" is paid and parts together: what is known of the two comes off it.
     lump = number("cost_in")
     raw["lump"] = np.maximum(lump - np.nan_to_num(raw["paid"]) - np.nan_to_num(raw["parts"]), 0)
-    written = {name: cents(np.where(rows, np.nan_to_num(raw[name]), 0.0)) for name in (*IN, *OUT)}
-    assumed = dict.fromkeys((*IN, *OUT), zero)
+    written = {
+        name: some_cents(np.where(rows, np.nan_to_num(raw[name]), 0.0)) for name in (*IN, *OUT)
+    }
+    assumed = dict.fromkeys((*IN, *OUT), np.broadcast_to(0.0, units.n))
     no_lump = unit & ~np.isfinite(lump) & (units.word("type").codes >= 0)
     for name, by in (("paid", zero), ("parts", class_of)):
-        assumed[name] = cents(fill(raw[name], no_lump, by, of_type, n_types))
+        assumed[name] = some_cents(fill(raw[name], no_lump, by, of_type, n_types))
     by_miles = np.nan_to_num(2 * number("miles") * shares * settings.cost_per_distance)
-    assumed["haul"] = cents(np.where(rows & ~np.isfinite(raw["haul"]), by_miles, 0))
+    assumed["haul"] = some_cents(np.where(rows & ~np.isfinite(raw["haul"]), by_miles, 0))
     fee = np.nan_to_num(raw["price"]) * settings.selling_fee_share + settings.selling_fee_fixed
     unsaid = sold & ~np.isfinite(raw["fees"]) & np.isfinite(raw["price"])
-    assumed["fees"] = cents(np.where(unsaid, fee, 0))
+    assumed["fees"] = some_cents(np.where(unsaid, fee, 0))
     return written, assumed
 
 

@@ -80,3 +80,18 @@ def read_quarter(text: str) -> Quarter:
         raise refused(f"{text!r} is not a quarter", "write it as 2026Q3")
     year, number = sorted(match.groups(), key=len, reverse=True)
     return Quarter(int(year), int(number))
+
+
+def fair(days: np.ndarray, most: int, seed: int = 0) -> np.ndarray:
+    """A fair sample by month: places of at most `most` of n rows in their order, of each month its
+    share, drawn at random. days: (n,) ordinals, those without one a month of their own.
+
+    >>> fair(np.array([739000.0, 739001.0]), 5).tolist()
+    [0, 1]
+    """
+    n = len(days)
+    if n <= most:
+        return np.arange(n)
+    months = np.nan_to_num(days - 719163, nan=-1).astype("datetime64[D]").astype("datetime64[M]")
+    order = np.lexsort((np.random.default_rng(seed).random(n), months))
+    return np.sort(order[np.linspace(0, n - 1, most).round().astype(int)])

@@ -11,19 +11,22 @@ where the group is a place of sale), and
 is the group's one-sided p-value (Phipson & Smyth 2010), downward for what to stop, upward for what
 to do more of. Of both together those are named that Benjamini and Hochberg's rule (1995) takes at
 one false in ten, so that on records in which nothing matters a line shows in at most one of ten.
+Beyond MOST_UNITS a fair sample by month is shuffled, and what it names is summed over all units.
 The range of what a named group falls short, or brings above, is that after the groups of its
 grouping have lent each other strength (`best.pool`).
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
+from pricing.basis.units import Coded
 from pricing.quarter.best import pool, shared_variance
 from pricing.quarter.groups import AGE_EDGES, DISTANCE_EDGES, NOT_WRITTEN, label_groups
 from pricing.quarter.money import Books
+from pricing.quarter.period import fair
 
 LOOKED_AT = (
     *(("found",), ("repair",), ("fault",), ("type",), ("age",), ("miles",), ("got_from",)),
@@ -39,7 +42,10 @@ MOST = 3
 # the same told twice: so much of the units of two groups together in both; or so much of a group in
 # one that is named already, without half of what that one costs or brings. Own judgement.
 SAME, INSIDE, HALF = 0.5, 0.6, 0.5
-MOST_UNITS = 20_000  # the newest ones
+MOST_UNITS = (
+    6_000  # shuffled; of more a fair sample by month, and the sums of what it names over all
+)
+MOST_NAMED = 1_000  # units of a group that are named, the newest
 
 Key = tuple[tuple[str, ...], str]
 
@@ -65,55 +71,70 @@ class Standout:
 @frozen
 class Standouts:
     """stops: the one that costs most a year first; mores: the one that brings most first; () where
-    nothing is told from chance."""
+    nothing is told from chance. looked_at: units that were shuffled, of so many."""
 
     stops: tuple[Standout, ...] = ()
     mores: tuple[Standout, ...] = ()
+    looked_at: int = 0
+    of: int = 0
 
 
 @frozen
 class _Looked:
-    """The units looked at. rows: (n,) places in the books; worth: (n,); masks: group -> (n,) bool;
-    sold: (n,) bool."""
+    """The counted units. rows: (n,) places in the books; worth: (n,); places: those looked at;
+    masks: group -> which of them, (k,) bool."""
 
     rows: np.ndarray
     worth: np.ndarray
+    places: np.ndarray
     masks: Mapping[Key, np.ndarray]
-    sold: np.ndarray
 
 
-def _masks(books: Books, settings: Settings, rows: np.ndarray) -> dict[Key, np.ndarray]:
-    """Every group that is looked at, (n,) bool each: those of each grouping, and of age and
-    distance all below and all from an edge on."""
-    masks: dict[Key, np.ndarray] = {}
-    for by in LOOKED_AT:
+def _cuts(
+    books: Books, settings: Settings, rows: np.ndarray, wanted: Sequence[tuple[str, ...]]
+) -> Iterator[tuple[tuple[str, ...], Coded]]:
+    """The ways in which units are cut into groups: each grouping, and of age and distance all below
+    and all from an edge on."""
+    for by in wanted:
         labels = label_groups(books, settings, by)
         codes = labels.codes[rows]
-        if by == OF_SOLD:
-            codes = np.where(books.sold[rows], codes, -1)
-        masks |= {(by, group): codes == code for code, group in enumerate(labels.levels)}
+        yield by, Coded(np.where(books.sold[rows], codes, -1) if by == OF_SOLD else codes,
+                        labels.levels)  # fmt: skip
     steps = (("age", AGE_EDGES, "years"), ("miles", DISTANCE_EDGES, settings.distance_unit))
     for name, edges, unit in steps:
         values = books.units.number(name)[rows]
-        for edge in edges[1:-1]:
-            masks[(name,), f"under {edge:g} {unit}"] = values < edge
-            masks[(name,), f"{edge:g} {unit} and over"] = values >= edge
-    written = {key: mask for key, mask in masks.items() if NOT_WRITTEN not in key[1]}
-    return {key: mask for key, mask in written.items() if mask.sum() >= LEAST_UNITS}
+        for edge in edges[1:-1] if (name,) in wanted else ():
+            codes = np.where(np.isfinite(values), values >= edge, -1)
+            yield (name,), Coded(codes, (f"under {edge:g} {unit}", f"{edge:g} {unit} and over"))
+
+
+def _shown(labels: Coded) -> Iterator[tuple[int, str]]:
+    """The groups of a cut that are written and have enough units: code and name."""
+    counts = np.bincount(labels.codes[labels.codes >= 0], minlength=len(labels.levels))
+    for code, name in enumerate(labels.levels):
+        if counts[code] >= LEAST_UNITS and NOT_WRITTEN not in name:
+            yield code, name
 
 
 def standouts(books: Books, settings: Settings, seed: int = 0) -> Standouts:
     """What to stop and what to do more of, over the whole record."""
-    rows = np.flatnonzero(books.counted)[-MOST_UNITS:]
+    rows = np.flatnonzero(books.counted)
     if len(rows) < 2 * LEAST_UNITS:
         return Standouts()
     worth = (books.profit - settings.hourly_target * books.worked)[rows]
-    masks = _masks(books, settings, rows)
-    looked = _Looked(rows, worth, masks, books.sold[rows])
-    low, high = told(worth, masks, looked.sold, seed)
+    places = fair(books.day[rows], MOST_UNITS)
+    masks = {
+        (by, name): labels.codes == code
+        for by, labels in _cuts(books, settings, rows[places], LOOKED_AT)
+        for code, name in _shown(labels)
+    }
+    looked = _Looked(rows, worth, places, masks)
+    low, high = told(worth[places], masks, books.sold[rows[places]], seed)
     return Standouts(
         _listed(books, settings, looked, low, -1, seed),
         _listed(books, settings, looked, high, 1, seed),
+        len(places),
+        len(rows),
     )
 
 
@@ -126,31 +147,32 @@ def _listed(
     seed: int,
 ) -> tuple[Standout, ...]:
     """The named groups by what they cost (sign -1) or bring, none that tells the same again."""
-    rows, worth, years = looked.rows, looked.worth, years_of(books.day[looked.rows])
-    money, hours = books.profit[rows], books.worked[rows]
-    numbers = books.units.word("unit").take(rows).texts()
+    rows, worth, years = looked.rows, looked.worth[looked.places], years_of(books.day[looked.rows])
+    share = len(rows) / len(worth)
     found: list[Standout] = []
     shown: list[np.ndarray] = []
     for key in sorted(named, key=lambda key: -sign * float(worth[looked.masks[key]].sum())):
         mask = looked.masks[key]
-        a_year = float(worth[mask].sum()) / years
+        a_year = share * float(worth[mask].sum()) / years
         if sign * a_year < LEAST_A_YEAR or any(same(mask, other, worth) for other in shown):
             continue
         shown.append(mask)
-        low, high = _expected(looked, key, settings.coverage, seed)
-        n = int(mask.sum())
+        cuts = [labels for by, labels in _cuts(books, settings, rows, key[:1]) if by == key[0]]
+        own = next(x.codes == x.levels.index(key[1]) for x in cuts if key[1] in x.levels)
+        low, high = _expected(looked.worth, cuts, own, settings.coverage, seed)
+        n = int(own.sum())
         found.append(
             Standout(
                 by=key[0],
                 group=key[1],
                 n=n,
-                money=float(money[mask].sum()) / years,
-                hours=float(hours[mask].sum()) / years,
-                worth=a_year,
+                money=float(books.profit[rows[own]].sum()) / years,
+                hours=float(books.worked[rows[own]].sum()) / years,
+                worth=float(looked.worth[own].sum()) / years,
                 low=low * n / years,
                 high=high * n / years,
                 p=named[key],
-                units=tuple(numbers[place] for place in np.flatnonzero(mask).tolist()),
+                units=tuple(books.units.word("unit").take(rows[own][-MOST_NAMED:]).texts()),
             )
         )
         if len(found) == MOST:
@@ -167,20 +189,35 @@ def same(mask: np.ndarray, named: np.ndarray, worth: np.ndarray) -> bool:
     return bool(both > INSIDE * mask.sum() and small)
 
 
-def _expected(looked: _Looked, key: Key, coverage: float, seed: int) -> tuple[float, float]:
-    """Low and high of the mean worth of a group's next units, pooled with its grouping."""
-    mine = looked.masks[key]
-    others = [mask for other, mask in looked.masks.items() if other[0] == key[0]]
-    apart = [mask for mask in others if not (mask & mine).any()]
-    groups = [looked.worth[mask] for mask in (mine, *apart)]
-    n = np.array([len(group) for group in groups], dtype=float)
-    value = np.array([group.mean() for group in groups])
-    scale = max(float(looked.worth.std()), 1e-9)
-    own = np.array([group.var(ddof=1) for group in groups])
-    variance = np.maximum(shared_variance(own, n, value, scale, scale**2), (1e-6 * scale) ** 2)
+def _expected(
+    worth: np.ndarray, cuts: Sequence[Coded], own: np.ndarray, coverage: float, seed: int
+) -> tuple[float, float]:
+    """Low and high of the mean worth of a group's next units, pooled with the groups of its cuts
+    that share no unit with it."""
+    middle, scale = float(worth.mean()), max(float(worth.std()), 1e-9)
+    sums = [(int(own.sum()), *_moments(worth[own] - middle))]
+    for labels in cuts:
+        inside = np.bincount(labels.codes[own] + 1, minlength=len(labels.levels) + 1)[1:]
+        written = labels.codes >= 0
+        total = [
+            np.bincount(labels.codes[written], of[written], minlength=len(labels.levels))
+            for of in (np.ones(len(worth)), worth - middle, (worth - middle) ** 2)
+        ]
+        sums += [
+            tuple(one[code] for one in total) for code, _ in _shown(labels) if not inside[code]
+        ]
+    n, first, second = np.array(sums, dtype=float).T
+    value = middle + first / n
+    own_variance = np.maximum(second - first**2 / n, 0) / (n - 1)
+    variance = shared_variance(own_variance, n, value, scale, scale**2)
+    variance = np.maximum(variance, (1e-6 * scale) ** 2)
     pooled = pool(value, variance, n, scale=scale, target=0.0, seed=seed)
     low, high = pooled.range_of(coverage)
     return float(low[0]), float(high[0])
+
+
+def _moments(values: np.ndarray) -> tuple[float, float]:
+    return float(values.sum()), float((values**2).sum())
 
 
 def told(

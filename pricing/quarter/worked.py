@@ -7,7 +7,7 @@ from pricing.basis.own_rows import assumed_faults, assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
-from pricing.quarter.blanks import cents, comebacks, fill, types_of, usual
+from pricing.quarter.blanks import comebacks, fill, some_cents, types_of, usual
 
 TASKS = ("drive", "diagnose", "repair", "clean", "sell", "not split", "comebacks")
 _WORK = ("diagnose", "repair", "clean", "sell")
@@ -29,14 +29,18 @@ def hours_of(
     no usual of it.
     """
     of_type, n_types = types_of(units)
-    minutes = {task: np.where(rows, units.number(f"{task}_min") / 60, np.nan) for task in _WORK}
+    minutes = {task: units.number(f"{task}_min") for task in _WORK}
+    minutes = {
+        task: np.where(rows, values / 60, np.nan) if values.strides[0] else values
+        for task, values in minutes.items()
+    }
     total = np.where(rows, units.number("hours"), np.nan)
     is_unit = unit & (units.word("type").codes >= 0)
     split = np.sum([np.isfinite(minutes[task]) for task in _WORK], axis=0) > 0
     known = sum(np.nan_to_num(minutes[task]) for task in _WORK)
 
     written = {task: np.nan_to_num(minutes[task]) for task in _WORK}
-    assumed = {task: np.zeros(units.n) for task in TASKS}
+    assumed = dict.fromkeys(TASKS, np.broadcast_to(0.0, units.n))
     written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
     partly = is_unit & split & ~np.isfinite(total)
     for task in _WORK:
@@ -54,8 +58,8 @@ def hours_of(
     written["drive"] = np.nan_to_num(drive)
     assumed["drive"] = np.where(rows & ~np.isfinite(drive), put_in, 0.0)
     written["comebacks"] = np.where(rows, comebacks(units)[0], 0.0)
-    assumed = {task: cents(values) for task, values in assumed.items()}
-    return {task: cents(cents(written[task]) + assumed[task]) for task in TASKS}, assumed
+    assumed = {task: some_cents(values) for task, values in assumed.items()}
+    return {task: some_cents(some_cents(written[task]) + assumed[task]) for task in TASKS}, assumed
 
 
 def _usual_work(
@@ -82,15 +86,14 @@ def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> n
     """Bench hours of the fault, and of sold units the hours to clean and sell, as a start."""
     types = assumed_types(settings, money=False)
     faults = assumed_faults(settings, money=False)
-    names, told = units.word("type").texts(), units.word("fault").texts()
+    names, told = units.word("type"), units.word("fault")
     out = np.zeros(units.n)
-    found: dict[tuple[str, str], tuple[float, float]] = {}
-    for i, key in enumerate(zip(names, told, strict=True)):
-        if key not in found:
-            families = (*fault_families(key[0], family_of(key[0], settings)), "any")
-            own = (x.bench_h for x in faults if x.fault == key[1] and x.family in families)
-            bench = next(own, STARTING_BENCH_HOURS)
-            found[key] = (bench, types[key[0]].clean_sell_h if key[0] in types else 1.2)
-        bench, rest = found[key]
-        out[i] = bench + (rest if class_of[i] == 1 else 0.0)
+    pairs = names.codes.astype(np.int64) * (len(told.levels) + 1) + told.codes
+    for pair in np.unique(pairs).tolist():
+        rows = np.flatnonzero(pairs == pair)
+        (name,), (fault,) = (column.take(rows[:1]).texts() for column in (names, told))
+        families = (*fault_families(name, family_of(name, settings)), "any")
+        own = (x.bench_h for x in faults if x.fault == fault and x.family in families)
+        rest = types[name].clean_sell_h if name in types else 1.2
+        out[rows] = next(own, STARTING_BENCH_HOURS) + np.where(class_of[rows] == 1, rest, 0.0)
     return out

@@ -8,7 +8,6 @@ record that rotted is named, never answered from.
 import gc
 import json
 import sqlite3
-from array import array
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
@@ -19,15 +18,16 @@ from pricing.basis.home import Home
 from pricing.basis.late import np, pa, pc
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.basis.units import Coded, Units, from_arrow
+from pricing.basis.units import Coded, Units, below, from_arrow
 from pricing.record import entries
 from pricing.record.rows import Cells, state_sum
 from pricing.record.states import states_of
-from pricing.record.store import CELLS, damaged, reading, record_file
+from pricing.record.store import CELLS, COUNTS, damaged, reading, record_file
 
-ROWS = 65_536  # of a block
+ROWS, BLOCK = 65_536, 16_384  # of a table, and of what is read to be put together
 CHECKED = 200_000  # rows that are compared with their checksums whenever they are read
 _BESIDE = ("extra", "said", "line", "key", "file", "batch")
+_IN_STATE = ("said", "extra", "given", "same", "kept", "sum")
 _CENT = Decimal("0.01")
 
 
@@ -46,18 +46,34 @@ def read_current(home: Home) -> pa.Table:
     return pa.concat_tables(found) if found else schema().empty_table()
 
 
-def tables(db: sqlite3.Connection, home: Home, rows: int = ROWS) -> Iterator[pa.Table]:
+def read_units(home: Home, settings: Settings) -> Units:
+    """The record as it stands as the models and the books read it, in one stream: memory holds a
+    block of rows, and of each row some ten bytes for every column that is filled.
+
+    Raises Refused where the record is damaged.
+    """
+    beside = ("extra",) if settings.attributes else ()
+    with reading(home) as db:
+        db.execute("pragma cache_size = -4096")  # nothing is read twice
+        most = db.execute("select coalesce(max(id), 0) from state").fetchone()[0]
+        blocks = tables(db, home, BLOCK, beside)
+        return below((units_for_models(one, settings) for one in blocks), most)
+
+
+def tables(
+    db: sqlite3.Connection, home: Home, rows: int = ROWS, beside: Sequence[str] = _BESIDE
+) -> Iterator[pa.Table]:
     """The record as it stands in tables of at most `rows` rows; memory holds one of them, and some
-    twenty bytes for each row of the record."""
+    twenty bytes for each row of the record. beside: what is told of a row beside its cells; where
+    not all of it is wanted, columns that no row fills are left away."""
     ledger = entries.of(db, home)
     names = {entry.number: entry.name for entry in ledger.entries}
     newest = newest_rows(db, home, ledger)
     filled = {name for entry in ledger.entries for name in entry.filled}
-    kept = [name for name in CELLS if name in filled]
-    reader = Reader(kept)
     # The checksum of each row takes a third of the time: of a long record `verify` looks at it,
     # here the file's own structure and the number of rows must do.
     check = len(newest) <= CHECKED
+    reader = Reader([x for x in CELLS if x in filled or x == "sold"], beside, check)
     found = db.execute(f"select {reader.columns} from state not indexed order by id")
     chunk: list[tuple[Any, ...]] = []
     with no_collecting():
@@ -66,10 +82,10 @@ def tables(db: sqlite3.Connection, home: Home, rows: int = ROWS) -> Iterator[pa.
             if check and not all(map(reader.is_whole, piece)):
                 raise Refused(damaged(record_file(home)))
             if len(chunk) >= rows:
-                yield _as_table(chunk, kept, names)
+                yield reader.as_table(chunk, names)
                 chunk = []
     if chunk:
-        yield _as_table(chunk, kept, names)
+        yield reader.as_table(chunk, names)
 
 
 @contextmanager
@@ -85,14 +101,17 @@ def no_collecting() -> Iterator[None]:
 
 
 class Reader:
-    """Rows of `state` with only those columns that hold anything in them."""
+    """Rows of `state` with only those columns that hold anything in them. whole: with all that the
+    checksum of a row is over, else only with what `beside` asks for."""
 
-    def __init__(self, kept: Sequence[str]) -> None:
-        names = ", ".join(f'"{name}"' for name in kept)
-        self.columns = (
-            f"id, source, line, unit, gone{', ' if kept else ''}{names},"
-            " said, extra, given, same, kept, sum"
-        )
+    def __init__(
+        self, kept: Sequence[str], beside: Sequence[str] = _BESIDE, whole: bool = True
+    ) -> None:
+        self.kept, self.beside = kept, beside
+        last = _IN_STATE if whole else beside
+        first = ("id", "source", "line", "unit", "gone")
+        self.names = [*first, *(f'"{x}"' for x in kept), *(x for x in last if x in _IN_STATE)]
+        self.columns = ", ".join(self.names)
         # the text of a row's cells as `rows.body_of` makes it, blanks filled in
         self._body = f"({', '.join('%r' if name in kept else 'None' for name in CELLS)})"
         self._cells = slice(5, 5 + len(kept))
@@ -102,58 +121,50 @@ class Reader:
         body = self._body % row[self._cells]
         return bool(state_sum(row[:5], body, row[self._cells.stop : -1]) == row[-1])
 
+    def as_table(self, chunk: list[tuple[Any, ...]], names: dict[int, str]) -> pa.Table:
+        """Rows as a table; names: of the acts."""
+        columns = dict(zip(self.names, zip(*chunk, strict=True), strict=True))
+        arrays = {"unit": pa.array(columns["unit"], pa.string())}
+        for name in self.kept:
+            arrays[name] = _as_arrow(BY_NAME[name].kind, columns[f'"{name}"'])
+        for name in {"extra", "said"} & set(self.beside):
+            arrays[name] = pa.array(columns[name], pa.string())
+        if "batch" in self.beside:
+            sources, place = np.unique(np.array(columns["source"]), return_inverse=True)
+            files = pa.array([names.get(source, "") for source in sources.tolist()])
+            arrays |= {
+                "line": pa.array(columns["line"], pa.int32()),
+                "key": arrays["unit"],
+                "file": files.take(pa.array(place)),
+                "batch": pa.array(columns["source"], pa.int32()),
+            }
+        form = schema()
+        if self.beside != _BESIDE:
+            form = pa.schema([field for field in form if field.name in arrays])
+        blank = {field.name: pa.nulls(len(chunk), field.type) for field in form}
+        return pa.table([(blank | arrays)[field.name] for field in form], schema=form)
+
 
 def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> bytearray:
     """Which rows of `state` are the newest that counts of their unit and no drop, one byte for each
-    id. Units are told apart by 64 bits of a hash: among n of them two are taken for one with a
-    chance of n^2 / 2^65.
+    id.
 
     Raises Refused where an act has not the rows that it wrote: they were lost, or became others.
     """
-    ids, sources, codes, gone = array("q"), array("q"), array("q"), array("b")
-    for number, source, unit, dropped in db.execute(
-        "select id, source, unit, gone from state not indexed order by id"
-    ):
-        ids.append(number)
-        sources.append(source)
-        codes.append(hash(unit))
-        gone.append(dropped)
-    number, source = np.array(ids, dtype=np.int64), np.array(sources, dtype=np.int64)
     wrote = {entry.number: entry.rows for entry in ledger.entries if entry.rows}
-    counted = dict(zip(*map(list, np.unique(source, return_counts=True)), strict=True))
-    if counted != wrote or (number[1:] <= number[:-1]).any():
+    found = db.execute("select count(*), coalesce(max(id), -1) from state not indexed").fetchone()
+    counted = dict(db.execute("select source, count(*) from state group by source"))
+    if counted != wrote or found[0] != sum(wrote.values()):
         raise Refused(damaged(record_file(home)))
-    found = bytearray(int(number[-1]) + 1) if len(number) else bytearray()
-    found_counts = entries.counts_now(db)
-    stands = ~np.isin(source, list(found_counts.undone)) | np.isin(number, list(found_counts.kept))
-    counts = np.flatnonzero(stands)[::-1]
-    last = counts[np.unique(np.array(codes, dtype=np.int64)[counts], return_index=True)[1]]
-    view = np.frombuffer(found, dtype=np.uint8) if len(found) else np.zeros(0, dtype=np.uint8)
-    view[number[last]] = ~np.array(gone, dtype=bool)[last]
-    return found
-
-
-def _as_table(chunk: list[tuple[Any, ...]], kept: Sequence[str], names: dict[int, str]) -> pa.Table:
-    columns = list(zip(*chunk, strict=True))
-    form, n = schema(), len(chunk)
-    arrays = {"unit": pa.array(columns[3], pa.string())}
-    for name, column in zip(kept, columns[5:], strict=False):
-        arrays[name] = _as_arrow(BY_NAME[name].kind, column)
-    said, extra = columns[5 + len(kept) : 7 + len(kept)]
-    sources, place = np.unique(np.array(columns[1]), return_inverse=True)
-    arrays |= {
-        "extra": pa.array(extra, pa.string()),
-        "said": pa.array(said, pa.string()),
-        "line": pa.array(columns[2], pa.int32()),
-        "key": arrays["unit"],
-        "file": pa.array([names.get(source, "") for source in sources.tolist()]).take(
-            pa.array(place)
-        ),
-        "batch": pa.array(columns[1], pa.int32()),
-    }
-    return pa.table(
-        [arrays.get(field.name, pa.nulls(n, field.type)) for field in form], schema=form
-    )
+    newest = "select max(id) from state s group by unit"
+    if ledger.undone:
+        newest = newest.replace("group", f"where {COUNTS} group")
+    rows = np.fromiter((number for (number,) in db.execute(newest)), dtype=np.int64)
+    marked = bytearray(found[1] + 1)
+    view = np.frombuffer(marked, dtype=np.uint8)
+    view[rows] = 1
+    view[[number for (number,) in db.execute("select id from state where gone != 0")]] = 0
+    return marked
 
 
 def _as_arrow(kind: str, column: Sequence[Any]) -> pa.Array:

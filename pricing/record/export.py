@@ -14,6 +14,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from pricing.basis.columns import BY_NAME
@@ -31,6 +32,7 @@ _STARTS = re.compile(
 _NUMBER = re.compile(r"^[+-]?\d+([.,]\d+)?%?$")
 
 
+@lru_cache(maxsize=100_000)
 def disarm(text: str) -> str:
     """Text that no spreadsheet runs: a quote before what would start a formula; plain numbers stay.
 

@@ -35,6 +35,9 @@ _SHOWN = ", ".join(
     f'"{name}" / 100.0 as "{name}"' if BY_NAME[name].kind == "money" else f'"{name}"'
     for name in CELLS
 )
+# whether a row `s` of `state` counts: its act does, or one that said the same again
+COUNTS = """source in (select id from counting) or exists (select 1
+    from again a where a.state = s.id and a.source in (select id from counting))"""
 TABLES = (
     # mark: the same act in two copies of a record; of: the act that an undo takes back; facts: JSON
     """create table source (id integer primary key, kind text not null, day text not null,
@@ -65,9 +68,7 @@ TABLES = (
     and not exists (select 1 from source u where u.of = t.id)""",
     "create view counting as select id from source where id not in (select id from undone)",
     f"""create view units as select unit, {_SHOWN}, extra from state where gone = 0 and id in (
-    select max(id) from state s where source in (select id from counting) or exists (select 1
-    from again a where a.state = s.id and a.source in (select id from counting))
-    group by unit)""",
+    select max(id) from state s where {COUNTS} group by unit)""",
 )
 
 

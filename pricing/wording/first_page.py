@@ -28,6 +28,7 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         ["Do more of", mores],
         [DO_NOW, _now(front, place)],
         ["Your rules", [stop_rule.did(one, place) for one in front["rules"]]],
+        ["How it was looked for", _sampled(front)],
     ]
     return {
         "kept": kept(front, place),
@@ -38,6 +39,14 @@ def view(front: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
             for title, sentences in lists
         ],
     }
+
+
+def _sampled(front: dict[str, Any]) -> list[str]:
+    """That a long record was searched by a fair sample."""
+    if front["looked_at"] == front["of"]:
+        return []
+    some, of = count(front["looked_at"], "unit"), count(front["of"], "unit")
+    return [f"in a fair sample by month, {some} of {of}; the sums are over all of them."]
 
 
 def lines(said: dict[str, Any]) -> list[str]:
