@@ -10,16 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from pricing.api import checked_day
-from pricing.basis import rules
+from pricing.basis import problems, rules
 from pricing.basis.home import Home, find_home
-from pricing.basis.problems import Refused, unusable
 from pricing.basis.settings import Settings, load_settings
 from pricing.ingest import Answers
 from pricing.model import saved
-from pricing.pages.accuracy_text import accuracy_json
-from pricing.pages.compare_text import compare_json
-from pricing.pages.fit_text import fit_json
-from pricing.pages.quarter_text import report_json
+from pricing.pages import accuracy_text, compare_text, fit_text, quarter_text
 from pricing.pipeline import adding, asking, benching, column_table, fitting, offering, proving
 from pricing.pipeline import question_from as questions
 from pricing.pipeline import reporting as quarters
@@ -74,7 +70,7 @@ class Shop:
 
     def fit(self) -> Answer:
         """Learn from the record, and what was learned."""
-        return fit_json(fitting.fit(self.home, self.settings, self.as_of))
+        return fit_text.fit_json(fitting.fit(self.home, self.settings, self.as_of))
 
     def offer(self, what: Any, **options: Any) -> Any:
         """The most to pay. what: words, a record of a question's fields, or a table of such, a row
@@ -108,7 +104,7 @@ class Shop:
         for row in frame.astype(object).where(frame.notna(), None).to_dict("records"):
             try:
                 found.append(answer("", {**row, **options}))
-            except Refused as refusal:
+            except problems.Refused as refusal:
                 found.append({"problem": str(refusal.problems[0])})
         return pd.json_normalize(found, max_level=1).set_axis(frame.index)
 
@@ -121,20 +117,20 @@ class Shop:
         """What pays per hour, a row a group; `attrs` holds what is said of all of them."""
         names = (by,) if isinstance(by, str) else tuple(by)
         compared = quarters.compare(self.home, self.settings, self.as_of, names)
-        whole = compare_json(compared, self.settings.currency, self.as_of.isoformat())
+        whole = compare_text.compare_json(compared, self.settings.currency, self.as_of.isoformat())
         return _table(whole, "groups")
 
     def report(self, quarter: str | None = None, out: str | Path | None = None) -> Answer:
         """The quarter as numbers; `files` are those written."""
         folder = Path(out) if out is not None else None
         done = quarters.report(self.home, self.settings, self.as_of, quarter, folder)
-        return dict(report_json(done.report, done.page, list(map(str, done.files))))
+        return dict(quarter_text.report_json(done.report, done.page, list(map(str, done.files))))
 
     def accuracy(self) -> Answer:
         """Were the estimates right: the record replayed by date."""
         proof = proving.prove(self.home, self.settings, self.as_of)
         day = self.as_of.isoformat()
-        return dict(accuracy_json(proof.accuracy, proof.card, day, proof.warning))
+        return dict(accuracy_text.accuracy_json(proof.accuracy, proof.card, day, proof.warning))
 
     def draw(self, what: str, *words: str, **options: Any) -> Any:
         """The picture of an answer, a matplotlib Figure: draw("ask", "gas range, 8 years"),
@@ -153,7 +149,7 @@ class Shop:
         if what == "accuracy":
             judged = proving.prove(self.home, settings, day).accuracy
             return charts.calls(proving.calls_of(judged), settings.currency).figure
-        raise unusable(f"there is no picture of {what!r}", "draw ask, compare or accuracy")
+        raise problems.unusable(f"there is no picture of {what!r}", "draw ask, compare or accuracy")
 
 
 def _table(answer: Mapping[str, Any], rows: str) -> pd.DataFrame:

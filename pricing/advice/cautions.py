@@ -12,12 +12,9 @@ from datetime import date
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis import assumed
+from pricing.basis import assumed, own_rows, words
 from pricing.basis.frozen import frozen
-from pricing.basis.own_rows import assumed_types
-from pricing.basis.words import family_of
-from pricing.words import gate, gate_input
-from pricing.words.tables import rows
+from pricing.words import gate, gate_input, tables
 
 if TYPE_CHECKING:
     from pricing.basis.question import Question
@@ -110,7 +107,7 @@ def every(settings: Settings) -> list[Said]:
             gate.by_law(row["line"], us),
             gate.by_law(row["full"].replace(" ({weight})", ""), us),
         )
-        for row in rows("cautions")
+        for row in tables.rows("cautions")
     ]
 
 
@@ -145,7 +142,7 @@ def _fixed(told: Mapping[str, Any]) -> tuple[tuple[str, Any], ...]:
 @cache
 def _signs() -> list[dict[str, Any]]:
     """The signs of dangers, one list for all questions."""
-    return list(rows("perils"))
+    return list(tables.rows("perils"))
 
 
 @lru_cache(maxsize=2048)  # one question asks for it again with each answer it may get
@@ -154,7 +151,7 @@ def _gated(
 ) -> Verdict:
     about = dict(kind)
     about["types"] = dict(about["types"])
-    told = gate.verdict(dict(unit), stage, about, list(rows("cautions")), _signs())
+    told = gate.verdict(dict(unit), stage, about, list(tables.rows("cautions")), _signs())
     return Verdict(
         **{name: told[name] for name in ("decision", "as_is", "free_only", "scrap")},
         dangers=tuple(_line(one) for one in told["dangers"]),
@@ -168,8 +165,8 @@ def _line(one: Mapping[str, Any]) -> Said:
 
 def kind_of(type_name: str, fuel: str, made: tuple[int, ...], settings: Settings) -> dict[str, Any]:
     """What the gate needs to know of a kind, hashable; a plain word ("dryer") is all its kinds."""
-    types = assumed_types(settings, money=False)
-    family = family_of(type_name, settings)
+    types = own_rows.assumed_types(settings, money=False)
+    family = words.family_of(type_name, settings)
     families = tuple(x for x in assumed.fault_families(type_name, family) if x != "any")
     kinds = assumed.plain_kinds(type_name) or {type_name: 1.0}
     row = types.get(type_name)

@@ -9,14 +9,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pricing.advice import costs
-from pricing.advice.chances import Chances, quantile
+from pricing.advice import chances, costs
 from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
-from pricing.basis import assumed
-from pricing.basis.own_rows import assumed_faults, assumed_types
+from pricing.basis import assumed, own_rows
 from pricing.basis.words import column_words, family_of, squash
-from pricing.formulas import nearest_word, offer_sums
-from pricing.formulas.faults import UNTOLD
+from pricing.formulas import faults, nearest_word, offer_sums
 from pricing.formulas.nearest_word import nearest
 from pricing.model import points
 from pricing.model.price import price
@@ -47,7 +44,7 @@ def cases_of(
     worth: costs.Worth,
     base: price.PriceLaw,
     ages: Sequence[float | None],
-    odds: Chances,
+    odds: chances.Chances,
 ) -> list[Case]:
     """The evaluated cases of a block. center, left, before: of ln price, the middle, the variance
     that is left and that before any sale; failed: hours of a failed try, as a share; each: the
@@ -114,7 +111,7 @@ def _parts_spread(
     paid = np.repeat((chance * (1 - none) / len(normal))[:, None], len(normal), axis=1)
     share = np.column_stack([chance * none, paid]).ravel()
     tail = (1 - settings.coverage) / 2
-    return quantile(value, share, tail), quantile(value, share, 1 - tail)
+    return chances.quantile(value, share, tail), chances.quantile(value, share, 1 - tail)
 
 
 def standings(
@@ -156,11 +153,11 @@ def warnings(
     question: Question, of: tuple[assumed.AssumedFault, bool], numbers: Saved, settings: Settings
 ) -> list[str]:
     """What was not known and what was taken for it. of: the row taken, is the fault known."""
-    kind, types = question.type, list(assumed_types(settings))
+    kind, types = question.type, list(own_rows.assumed_types(settings))
     said = fault_not_known(question, of[1], numbers, settings)
     if kind not in types and not price.n_of_type(numbers.price, kind):
         said.append(unknown_words.type_of_offer(kind, nearest(kind, types)))
-    if of[0].fault == UNTOLD and not question.unit.get("fault"):
+    if of[0].fault == faults.UNTOLD and not question.unit.get("fault"):
         said.append(unknown_words.NO_FAULT_TOLD)
     return said
 
@@ -179,7 +176,7 @@ def nearest_faults(fault: str, type_name: str, numbers: Saved, settings: Setting
     """Up to three known faults of this kind that are spelled or worded most like it."""
     kinds = assumed.fault_families(type_name, family_of(type_name, settings))
     names = dict.fromkeys(
-        [row.fault for row in assumed_faults(settings) if row.family in kinds]
+        [row.fault for row in own_rows.assumed_faults(settings) if row.family in kinds]
         + [what for what, which in numbers.repair.fixed_of if what and which == type_name]
     )
     return nearest_word.nearest_faults(fault, squash(fault), list(names), column_words("fault"))

@@ -10,12 +10,9 @@ from pathlib import Path
 from pricing.basis.columns import BY_NAME
 from pricing.basis.late import np, pa
 from pricing.basis.problems import refused
-from pricing.ingest import dates, evidence, structure
-from pricing.ingest.block_columns import typed_columns
+from pricing.ingest import block_columns, dates, draft, evidence, one_row, structure
 from pricing.ingest.dialect import Dialect, Record, lines_of, records
-from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import decode_strays
-from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Rejected, Row, Skipped
 
 BLOCK_BYTES = 8 << 20
@@ -41,7 +38,7 @@ class Layout:
     dialect: Dialect
     header: structure.Header
     encoding: str
-    rules: Rules
+    rules: draft.Rules
 
 
 def cut(path: Path, start: int, quote: str) -> Iterator[bytes]:
@@ -89,7 +86,7 @@ def read_block(data: bytes, first_line: int, first_number: int, layout: Layout) 
     text_table = _split(data, layout)
     if text_table is None:
         return _record_by_record(data, first_line, first_number, layout)
-    flagged, columns = typed_columns(text_table, rules)
+    flagged, columns = block_columns.typed_columns(text_table, rules)
     plain = np.flatnonzero(~flagged)
     table = pa.table(columns).append_column(
         "line", pa.array((np.arange(text_table.num_rows) + first_line).astype(np.int32))
@@ -132,7 +129,7 @@ def _one_row(record: Record, number: int, layout: Layout, block: RowBlock) -> No
     if why:
         block.skipped.append(Skipped(record.line, why, cells))
         return
-    result = read_row(record, number, rules)
+    result = one_row.read_row(record, number, rules)
     if isinstance(result, Row):
         block.others.append(result)
     else:
@@ -190,7 +187,7 @@ def _plain_quotes(data: bytes, delimiter: str) -> bool:
     return bool(np.isin(before, (edge, 10, 34)).all() and np.isin(after, (edge, 10, 13, 34)).all())
 
 
-def prove(rules: Rules, said_decimal: str, said_order: str) -> tuple[str, dates.OrderVerdict]:
+def prove(rules: draft.Rules, said_decimal: str, said_order: str) -> tuple[str, dates.OrderVerdict]:
     """(decimal mark, date order) that all distinct cells read so far show."""
     texts: list[str] = []
     days: dict[str, dates.DateReading] = {}

@@ -1,14 +1,10 @@
 """One record -> one unit's row, or the reasons why not: shape, cells, the row as a whole."""
 
-from pricing.ingest import checks
-from pricing.ingest.cells import differs_by_row, read_alone, read_cell
-from pricing.ingest.dialect import Record
+from pricing.ingest import cells, checks, dialect, headings, reading
 from pricing.ingest.draft import Draft, Rules
-from pricing.ingest.headings import IGNORED
-from pricing.ingest.reading import Rejected, Row
 
 
-def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
+def read_row(record: dialect.Record, number: int, rules: Rules) -> reading.Row | reading.Rejected:
     """The row of one record. number: its place among the file's rows, from 1."""
     draft = Draft(record, number, rules)
     _check_shape(draft)
@@ -19,11 +15,11 @@ def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
         draft.note(what, fix="look at the accents on this line")
     for place, heading in enumerate(rules.headings):
         text = record.cells[place] if place < len(record.cells) else ""
-        if text and heading.column != IGNORED:
-            if differs_by_row(rules, heading, record.line):
-                read_cell(draft, heading, text)
+        if text and heading.column != headings.IGNORED:
+            if cells.differs_by_row(rules, heading, record.line):
+                cells.read_cell(draft, heading, text)
             else:
-                draft.take(read_alone(rules, place, text))
+                draft.take(cells.read_alone(rules, place, text))
     checks.settle_type(draft)
     if rules.question:
         return draft.done()

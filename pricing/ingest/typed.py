@@ -6,14 +6,11 @@ from datetime import date
 
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.ingest.dialect import Record
-from pricing.ingest.draft import Rules
+from pricing.ingest import dialect, draft, one_row, reading
 from pricing.ingest.headings import Heading
-from pricing.ingest.one_row import read_row
-from pricing.ingest.reading import Rejected, Row
 
 
-def read_cells(cells: Mapping[str, str], settings: Settings, today: date) -> Row:
+def read_cells(cells: Mapping[str, str], settings: Settings, today: date) -> reading.Row:
     """The row that some cells say; days as 2026-03-01, amounts as 12.50. Raises Refused with the
     column of each cell that cannot be read.
 
@@ -22,8 +19,8 @@ def read_cells(cells: Mapping[str, str], settings: Settings, today: date) -> Row
     Decimal('20.00')
     """
     headings = tuple(Heading(name, name) for name in cells)
-    rules = Rules("", headings, settings, today, ".", "ymd", "")
-    found = read_row(Record(1, tuple(cells.values())), 1, rules)
-    if isinstance(found, Rejected):
+    rules = draft.Rules("", headings, settings, today, ".", "ymd", "")
+    found = one_row.read_row(dialect.Record(1, tuple(cells.values())), 1, rules)
+    if isinstance(found, reading.Rejected):
         raise Refused(*(replace(problem, file=None, line=None) for problem in found.problems))
     return found

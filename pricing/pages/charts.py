@@ -22,17 +22,14 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 
 from pricing.advice.ask_curve import AskCurve
-from pricing.basis.files import write_text
+from pricing.basis import files, problems
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
-from pricing.basis.problems import refused
-from pricing.pages import style
-from pricing.pages.compare_text import worded
+from pricing.pages import compare_text, style
 from pricing.pages.text import day, money
+from pricing.quarter import compare, worth
 from pricing.quarter.calls import Calls
-from pricing.quarter.compare import Comparison
 from pricing.quarter.survival import Curve
-from pricing.quarter.worth import Level
 
 MOST_CALLS = 80
 LONGEST_NAME = 26
@@ -108,8 +105,8 @@ def write(path: Path, picture: Picture) -> None:
     """Write a picture as a file. Raises Refused for a name that promises another kind of file."""
     if path.suffix.lower() != ".svg":
         fix = "give it a name that ends in .svg"
-        raise refused("the picture is drawn as SVG", fix, file=str(path))
-    write_text(path, picture.svg)
+        raise problems.refused("the picture is drawn as SVG", fix, file=str(path))
+    files.write_text(path, picture.svg)
 
 
 def _bare(axes: Any, *, keep: Sequence[str] = (), lines: bool = True) -> None:
@@ -127,10 +124,10 @@ def _money_axis(axis: Any, currency: str) -> None:
     axis.set_major_locator(MaxNLocator(6, integer=True))
 
 
-def per_hour(comparison: Comparison, currency: str, title: str = "") -> Picture:
+def per_hour(comparison: compare.Comparison, currency: str, title: str = "") -> Picture:
     """What pays, every group in the order of the table: what to expect as a dot and in figures, its
     range as a bar, zero and the wanted hour as lines."""
-    view = worded(comparison, currency)
+    view = compare_text.worded(comparison, currency)
     rows, scale = view["rows"], view["scale"]
     room = 0.04 * max(scale["high"] - scale["low"], 1.0)
 
@@ -209,7 +206,7 @@ def _name_beside(axes: Axes, named: Sequence[NamedCurve], longest: float) -> Non
         axes.text(x, height, short(label), color=color, va="center", weight=weight)
 
 
-def price_level(level: Level, name: str = "level") -> Picture:
+def price_level(level: worth.Level, name: str = "level") -> Picture:
     """Prices month by month against the last month, with their range."""
 
     def paint(figure: Figure) -> None:

@@ -12,29 +12,20 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from pricing.basis import files, late, problems
 from pricing.basis.columns import MINUTES
-from pricing.basis.files import copy_by_content, write_bytes
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_UNIT, Home
-from pricing.basis.late import pa, pc
-from pricing.basis.problems import Problem, refused
 from pricing.basis.settings import Settings
-from pricing.ingest import Answers, Reading, read_file
-from pricing.ingest.blocks import RowBlock
-from pricing.ingest.closing import closing_notes, waiting
+from pricing.ingest import Answers, Reading, blocks, closing, long, read_file
 from pricing.ingest.evidence import same_currency
 from pricing.ingest.headings import REASON, Heading
-from pricing.ingest.long import LongFile, open_long
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected, Row, Skipped
-from pricing.record import entries, shapes, store
+from pricing.record import corrected, current, entries, export, shapes, states, store
 from pricing.record.changes import Changes, Comparing, FileFacts, gone
-from pricing.record.corrected import look_alikes
-from pricing.record.current import no_collecting
 from pricing.record.entries import ADD, Entry, Ledger
-from pricing.record.export import csv_bytes
 from pricing.record.rows import Incoming, from_table, incoming
-from pricing.record.states import forget
 
 # columns in which the person is shown how their words were read
 SHOWN = ("type", "condition", "outcome")
@@ -53,7 +44,7 @@ class Added:
     control_total: Decimal
     reading: Reading
     rejected: tuple[Rejected, ...]
-    notes: tuple[Problem, ...]
+    notes: tuple[problems.Problem, ...]
     older: tuple[tuple[int, str], ...] = ()
     gone: tuple[str, ...] = ()
     entry: Entry | None = None
@@ -61,7 +52,7 @@ class Added:
     dry_run: bool = False
     filled: dict[str, int] = field(default_factory=dict)
     n_units: int = 0
-    row_notes: tuple[Problem, ...] = ()
+    row_notes: tuple[problems.Problem, ...] = ()
     first_rows: tuple[dict[str, Any], ...] = ()  # as read, for a look: column or heading -> value
     read_as: dict[tuple[str, str], int] = field(default_factory=dict)  # (theirs, ours) -> rows
 
@@ -97,7 +88,7 @@ def add(
     remembered = shapes.load(home)
     sheet: _Sheet | None = None
     if is_long(path):
-        long_file = open_long(path, settings, today, said, remembered)
+        long_file = long.open_long(path, settings, today, said, remembered)
         sheet = _LongSheet(long_file, tell) if long_file is not None else None
     sheet = sheet or _ShortSheet(read_file(path, settings, today, said, remembered=remembered))
     if isinstance(sheet, _ShortSheet):  # of a long one it is known when its rows have passed
@@ -118,7 +109,7 @@ def add(
             added = replace(added, entry=entries.write(db, entry))
             shapes.set_aside(db, entry.number, added.rejected)
         else:
-            forget(db, ledger.next_number)
+            states.forget(db, ledger.next_number)
         act = added.entry.number if added.entry else 0
         shapes.remember(db, added.reading.facts.shape, said.as_dict(), act)
     return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
@@ -129,7 +120,7 @@ def _of_one_world(home: Home, path: Path, has_demo: bool) -> None:
     if has_demo and not home.is_demo:
         what = "this is the invented record of the demo, and it cannot enter your own"
         fix = "add your own sheet; pricing demo shows the invented one"
-        raise refused(what, fix, file=str(path))
+        raise problems.refused(what, fix, file=str(path))
 
 
 def _any_of_demo(rows: Iterable[Row]) -> bool:
@@ -148,7 +139,7 @@ class _Tally:
         self.cents = self.units = 0
         self.has_demo = False
         self.first: list[dict[str, Any]] = []
-        self.notes: list[Problem] = []
+        self.notes: list[problems.Problem] = []
         self.rejected: list[Rejected] = []
         self.skipped: list[Skipped] = []
 
@@ -165,7 +156,7 @@ class _Tally:
         self.read_as += _read_as(rows)
         return incoming(rows)
 
-    def table(self, table: pa.Table) -> Iterator[Incoming]:
+    def table(self, table: late.pa.Table) -> Iterator[Incoming]:
         """Plain rows, read in columns."""
         self.units += table.num_rows
         if len(self.first) < FIRST:
@@ -174,14 +165,14 @@ class _Tally:
         for name in table.column_names:
             self.filled[name] += table.num_rows - table.column(name).null_count
         if "price" in table.column_names:
-            self.cents += int((pc.sum(table.column("price")).as_py() or 0) * 100)
+            self.cents += int((late.pc.sum(table.column("price")).as_py() or 0) * 100)
         if "unit" in table.column_names:
-            starts = pc.starts_with(table.column("unit"), DEMO_UNIT)
-            self.has_demo |= bool(pc.any(starts).as_py())
+            starts = late.pc.starts_with(table.column("unit"), DEMO_UNIT)
+            self.has_demo |= bool(late.pc.any(starts).as_py())
         self.read_as += _read_as_in(table)
         return from_table(table)
 
-    def block(self, block: RowBlock) -> Iterator[Incoming]:
+    def block(self, block: blocks.RowBlock) -> Iterator[Incoming]:
         """A block of a long file, in the order of its lines."""
         self.rejected += block.rejected
         self.skipped += block.skipped
@@ -216,7 +207,7 @@ class _ShortSheet:
 class _LongSheet:
     """A sheet that is read in blocks. tell: called with the rows seen so far."""
 
-    def __init__(self, file: LongFile, tell: Tell) -> None:
+    def __init__(self, file: long.LongFile, tell: Tell) -> None:
         self.file, self.tell, self.tally = file, tell, _Tally()
         self.name = str(file.path)
         self.shape, self.currency = (f := file.prepared.facts()).shape, f.currency
@@ -245,8 +236,8 @@ class _LongSheet:
             (),
             tuple(self.tally.rejected),
             tuple(self.tally.skipped),
-            (*prepared.notes, *closing_notes(prepared.rules, prepared.decoded)),
-            tuple(waiting(prepared.asked, rejected, prepared.rules.today)),
+            (*prepared.notes, *closing.closing_notes(prepared.rules, prepared.decoded)),
+            tuple(closing.waiting(prepared.asked, rejected, prepared.rules.today)),
             prepared.facts(),
         )
 
@@ -260,7 +251,7 @@ def _of_one_currency(path: Path, sheet: _Sheet, settings: Settings, ledger: Ledg
     if not same_currency(theirs, ours) and any(entry.kind == ADD for entry in ledger.counting()):
         what = f"the amounts of this sheet are in {theirs}, your record is in {ours}: not added"
         fix = f'change them into {ours}; or, if all your money is, write currency = "{theirs}" in'
-        raise refused(what, f"{fix} pricing.toml", file=str(path))
+        raise problems.refused(what, f"{fix} pricing.toml", file=str(path))
 
 
 def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple[Added, Changes]:
@@ -270,14 +261,14 @@ def _compared(db: Any, ledger: Ledger, sheet: _Sheet, answers: Answers) -> tuple
     for _ in range(4):
         db.execute("savepoint sheet")
         comparing = Comparing(db, ledger.next_number, facts_of(sheet, answers), counts)
-        with no_collecting():
+        with current.no_collecting():
             for piece in sheet.pieces():
                 comparing.put(piece)
             if sheet.settled():
                 changes = comparing.finish()
                 ours = [one.number for one in ledger.counting() if one.shape == sheet.shape]
                 missing = gone(comparing, ours if sheet.shape else [])
-                changes.notes += look_alikes(db, comparing.first, missing, sheet.name)
+                changes.notes += corrected.look_alikes(db, comparing.first, missing, sheet.name)
                 return _added(sheet, changes, missing), changes
         db.execute("rollback to sheet")
     raise AssertionError("the file changed while it was read")
@@ -332,7 +323,7 @@ def _read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
     )
 
 
-def _read_as_in(table: pa.Table) -> Counter[tuple[str, str]]:
+def _read_as_in(table: late.pa.Table) -> Counter[tuple[str, str]]:
     """The same of plain rows: each distinct saying is looked at once."""
     found: Counter[tuple[str, str]] = Counter()
     named = [name for name in SHOWN if name in table.column_names]
@@ -353,7 +344,7 @@ def _entry_of(
     home: Home, ledger: Ledger, added: Added, changes: Changes, path: Path, today: date
 ) -> Entry:
     """Keep the original; the act that says where it is."""
-    digest, size, kept = copy_by_content(path, home.data / "originals", _ending(path))
+    digest, size, kept = files.copy_by_content(path, home.data / "originals", _ending(path))
     return Entry(
         ledger.next_number,
         ADD,
@@ -378,7 +369,7 @@ def _stands(home: Home, ledger: Ledger, path: Path) -> bool:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
     same = next((entry for entry in ledger.counting() if entry.sha256 == digest), None)
     if same is not None and same.original:
-        copy_by_content(path, home.data / "originals", Path(same.original).suffix)
+        files.copy_by_content(path, home.data / "originals", Path(same.original).suffix)
     return same is not None
 
 
@@ -391,7 +382,7 @@ def rejected_csv(reading: Reading, rejected: Sequence[Rejected]) -> bytes:
         why = (f"{p.column}: {p.what}" if p.column else p.what for p in row.problems)
         rows.append([*row.cells, *[""] * (width - len(row.cells)), "; ".join(why)])
     header += [""] * (width - len(header)) + [REASON]
-    return csv_bytes(header, rows, reading.facts.delimiter)
+    return export.csv_bytes(header, rows, reading.facts.delimiter)
 
 
 def write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -> Path | None:
@@ -399,7 +390,7 @@ def write_rejected(home: Home, reading: Reading, rejected: Sequence[Rejected]) -
     if not rejected:
         return None
     path = home.reports / f"rejected-{_safe_stem(Path(reading.file))}.csv"
-    write_bytes(path, rejected_csv(reading, rejected))
+    files.write_bytes(path, rejected_csv(reading, rejected))
     return path
 
 

@@ -10,24 +10,20 @@ from datetime import date
 from typing import Any
 
 from pricing.advice import cautions
-from pricing.basis import words
-from pricing.basis.assumed import fault_row, trade_words
-from pricing.basis.own_rows import assumed_faults
+from pricing.basis import assumed, own_rows, said_number, words
 from pricing.basis.question import Question
-from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
 from pricing.model.own_words import Words, own_words
-from pricing.words.as_question import asked, in_own_distance
-from pricing.words.tables import load
+from pricing.words import as_question, tables
 
 
 def heard(text: str, moment: str, settings: Settings, known: Words, as_of: date) -> dict[str, Any]:
     """What the line says: read, kinds, units, each, not_understood, asks_back, tags, read_as."""
     from pricing.words.reader import read
 
-    own = {**own_words(settings, known), "mark": mark_of(settings)}
-    found = read(text, moment, load("said"), own, as_of.year)
-    in_own_distance(found, settings.distance_unit != "mi")
+    own = {**own_words(settings, known), "mark": said_number.mark_of(settings)}
+    found = read(text, moment, tables.load("said"), own, as_of.year)
+    as_question.in_own_distance(found, settings.distance_unit != "mi")
     return found
 
 
@@ -45,16 +41,16 @@ def question_of(
     found: Mapping[str, Any], settings: Settings, moment: str = "offer", known: Words | None = None
 ) -> Question:
     """The question of the line; of several units the first, without the price for all."""
-    table = assumed_faults(settings, money=False)
+    table = own_rows.assumed_faults(settings, money=False)
 
     def row_of(fault: str, type_name: str) -> list[Any]:
-        return [*fault_row(fault, type_name, words.family_of(type_name, settings), table)]
+        return [*assumed.fault_row(fault, type_name, words.family_of(type_name, settings), table)]
 
     def called(maker: str) -> str:
         return words.canonical("maker", maker, settings)
 
-    trade = {**trade_words(), "faults": list((known or {}).get("fault", ()))}
-    return _question(asked(dict(found), moment, trade, row_of, called))
+    trade = {**assumed.trade_words(), "faults": list((known or {}).get("fault", ()))}
+    return _question(as_question.asked(dict(found), moment, trade, row_of, called))
 
 
 def _question(told: Mapping[str, Any]) -> Question:

@@ -22,9 +22,7 @@ from itertools import islice
 from typing import Any
 
 from pricing.basis.problems import Problem
-from pricing.record import lives
-from pricing.record.clashes import another_unit, counted_once, counted_twice, number_taken
-from pricing.record.entries import Counts
+from pricing.record import clashes, entries, lives, store
 from pricing.record.rows import (
     EXTRA,
     PLACE,
@@ -41,7 +39,6 @@ from pricing.record.rows import (
     stages_before,
 )
 from pricing.record.states import KEPT_CELLS, state_row, write_states
-from pricing.record.store import CELLS, next_id
 
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
 MOST_NOTES = 1_000
@@ -110,7 +107,7 @@ class _State:
 
 def _moved(before: _State, now: _State) -> set[str]:
     """The columns in which two rows of a unit differ."""
-    pairs = zip(CELLS, before.cells, now.cells, strict=False)
+    pairs = zip(store.CELLS, before.cells, now.cells, strict=False)
     return {name for name, was, is_ in pairs if was != is_}
 
 
@@ -127,14 +124,14 @@ class Comparing:
     """One file on its way into the record, under the number of its act."""
 
     def __init__(
-        self, db: sqlite3.Connection, number: int, file: FileFacts, counts: Counts
+        self, db: sqlite3.Connection, number: int, file: FileFacts, counts: entries.Counts
     ) -> None:
         self.db, self.number, self.file, self.counts = db, number, file, counts
         self.changes = Changes()
         self._own = taken_from_row(file.columns) | {"unit"}
-        self._mine = [name in self._own for name in CELLS]
+        self._mine = [name in self._own for name in store.CELLS]
         self._columns = hashed(f"{sorted(file.columns)} {sorted(file.unknown)}")
-        self._next = next_id(db, "state")
+        self._next = store.next_id(db, "state")
         self.first = self._next  # rows from here on are this file's own
         self._has_past = self.first > 1
         # which rows of the record this file said again, or moved on, by id: its units are spoken
@@ -265,10 +262,10 @@ class Comparing:
             states.append(self._write(row.line, unit, merged, row.cells))
         elif same == newest.same and not newest.gone:
             self._duplicate(row) if told else self._unchanged(newest, self._stands_by(states))
-        elif not newest.gone and (clash := another_unit(merged, newest.cells)):
+        elif not newest.gone and (clash := clashes.another_unit(merged, newest.cells)):
             mine = newest.id >= self.first
             where = f"on line {newest.line}" if mine else "in your record"
-            self._reject(row, number_taken(unit, where, clash, self.file.name, row.line))
+            self._reject(row, clashes.number_taken(unit, where, clash, self.file.name, row.line))
         elif corrected := 0 if self.file.take_older else self._corrected_in(states, same, says):
             self._waiting[unit] = _Waiting(row, merged, corrected)
             self._speak(newest)
@@ -476,10 +473,10 @@ class Comparing:
     def _new_or_repeated(self, row: Incoming, same: int, twice: bool) -> None:
         if twice and filled(row.cells) >= FEW:
             self._duplicate(row)
-            self._note(counted_once(self.file.name, row.line))
+            self._note(clashes.counted_once(self.file.name, row.line))
             return
         if twice:
-            self._note(counted_twice(self.file.name, row.line))
+            self._note(clashes.counted_twice(self.file.name, row.line))
         self._flush()
         tries = 1
         while self.db.execute(

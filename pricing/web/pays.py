@@ -11,17 +11,13 @@ from typing import Any
 from flask import Response, abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.basis import rules
-from pricing.basis.files import read_bytes
-from pricing.basis.money_form import place_of_money
-from pricing.basis.problems import Refused, refused, told_by
+from pricing.basis import files, money_form, problems, rules
 from pricing.basis.settings import Settings
 from pricing.pages.laid_out import place_of
 from pricing.quarter.period import quarter_of, read_quarter
 from pricing.record.store import has_record
-from pricing.web import forms, list_of_changes
+from pricing.web import forms, list_of_changes, refit
 from pricing.web.place import Place, here
-from pricing.web.refit import aside, own_command
 from pricing.wording import stop_rule
 from pricing.wording.first_page import figure, question
 
@@ -100,7 +96,7 @@ def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
     """Each rule as a sentence, its words, and what the press beside it does."""
     compare_text, reporting, _ = _stories()
     table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
-    sign = place_of_money(settings.currency)
+    sign = money_form.place_of_money(settings.currency)
     own, new = table["own"], table["proposed"]
     found = [(f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in own]
     return found + [(stop_rule.proposed(one, sign), one["words"], "Take it over") for one in new]
@@ -164,7 +160,7 @@ def report_file() -> Response:
 
 
 def _send(path: Path, attached: bool) -> Response:
-    answer = make_response(read_bytes(path))
+    answer = make_response(files.read_bytes(path))
     answer.headers["Content-Type"] = ENDINGS[path.suffix]
     answer.headers["Content-Security-Policy"] = REPORT_POLICY
     if attached:
@@ -186,15 +182,15 @@ def _make(quarter: str) -> tuple[dict[str, Any], Path]:
     place = here()
     folder = Path(tempfile.mkdtemp(dir=place.scratch()))
     told = ["--out", str(folder), *(["--quarter", quarter] if quarter else [])]
-    command = own_command("report", place.home, place.today(), *told)
+    command = refit.own_command("report", place.home, place.today(), *told)
     how: Any = {"stdin": subprocess.DEVNULL, "capture_output": True, "encoding": "utf-8"}
     try:
-        done = subprocess.run(command, timeout=LONGEST, check=False, env=aside(), **how)
+        done = subprocess.run(command, timeout=LONGEST, check=False, env=refit.aside(), **how)
     except subprocess.TimeoutExpired as error:
         fix = "run pricing report in a terminal window"
-        raise refused("the report took too long", fix) from error
-    if done.returncode == 1 and (problem := told_by(done.stderr)) is not None:
-        raise Refused(problem)
+        raise problems.refused("the report took too long", fix) from error
+    if done.returncode == 1 and (problem := problems.told_by(done.stderr)) is not None:
+        raise problems.Refused(problem)
     if done.returncode != 0:
         raise RuntimeError(f"pricing report ended with {done.returncode}: {done.stderr[-2000:]}")
     return json.loads(done.stdout), folder

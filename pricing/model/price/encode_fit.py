@@ -7,15 +7,12 @@ from typing import Any
 
 import numpy as np
 
-from pricing.basis import assumed
-from pricing.basis.own_rows import assumed_types, generic_type
+from pricing.basis import assumed, own_rows, units
 from pricing.basis.settings import Settings
-from pricing.basis.units import Coded, Units
 from pricing.basis.words import family_of
-from pricing.model.price import ages, encode, layout
+from pricing.model.price import ages, encode, layout, own_attributes
 from pricing.model.price.encode import Encoding, Margin, Smooth, TypePrior
 from pricing.model.price.layout import LaidOut, lay_out, spread_margins
-from pricing.model.price.own_attributes import own_blocks
 from pricing.model.seen import Seen
 
 # Sales that landmarks are chosen from; landmarks; pairs kept of one product
@@ -45,12 +42,12 @@ def learn(
     wide = float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0
     plan = LaidOut([], [], not use_assumed, wide, own)
     last_day = seen.last_day if seen.n else float(as_of.toordinal())
-    table = seen.ages or ages.count(Units(0, {}, {}), Coded.of([]), True)
+    table = seen.ages or ages.count(units.Units(0, {}, {}), units.Coded.of([]), True)
     table = replace(table, start=use_assumed)
     bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
     ours, line = lay_out(plan, seen, bare, anchors, interactions)
     plan.own = frozenset()
-    own_blocks(plan, seen, settings, ours, line, interactions)
+    own_attributes.own_blocks(plan, seen, settings, ours, line, interactions)
     names = ("spread_margins", "spread_mean", "spread_sd")
     spread: dict[str, Any] = dict(zip(names, spread_margins(plan), strict=True))
     encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), **spread)
@@ -67,8 +64,8 @@ def type_priors(
     words, none = sorted(seen.words.get("type", {})), TypePrior("", 0.0, 0.0, 1.0)
     if not use_assumed:
         return dict.fromkeys(words, none), none, {}
-    table, other = assumed_types(settings), generic_type(settings)
-    plain = assumed_types(replace(settings, usual_price={}))
+    table, other = own_rows.assumed_types(settings), own_rows.generic_type(settings)
+    plain = own_rows.assumed_types(replace(settings, usual_price={}))
     told = {
         name: float(np.log(price) - np.log(plain.get(name, other).price))
         for name, price in settings.usual_price.items()

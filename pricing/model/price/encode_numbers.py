@@ -6,19 +6,10 @@ from typing import Any
 import numpy as np
 
 from pricing.model import numbers
-from pricing.model.price import ages
-from pricing.model.price.encode import (
-    AGE_MARGINS,
-    Encoding,
-    Margin,
-    ScaleBlock,
-    Smooth,
-    TypePrior,
-    width_of,
-)
+from pricing.model.price import ages, encode
 
 
-def as_numbers(encoding: Encoding) -> dict[str, Any]:
+def as_numbers(encoding: encode.Encoding) -> dict[str, Any]:
     """The record as plain tables for JSON."""
     return {
         **vars(encoding),
@@ -31,10 +22,10 @@ def as_numbers(encoding: Encoding) -> dict[str, Any]:
     }
 
 
-def from_numbers(data: Mapping[str, Any]) -> Encoding:
+def from_numbers(data: Mapping[str, Any]) -> encode.Encoding:
     """The record from plain tables. Raises Damaged where a size, a bound or a name is wrong."""
     margins = tuple(_margin_from(row) for row in numbers.rows(data, "margins", most=2000))
-    widths, smooth = [width_of(margin) for margin in margins], None
+    widths, smooth = [encode.width_of(margin) for margin in margins], None
     if data.get("smooth") is not None:
         smooth = _smooth_from(numbers.table(data, "smooth"), widths)
         widths.append(len(smooth.turn))
@@ -42,7 +33,7 @@ def from_numbers(data: Mapping[str, Any]) -> Encoding:
     spread_margins = _positions(data, "spread_margins", len(margins))
     q = sum(widths[index] for index in spread_margins)
     types = numbers.rows(data, "types", most=100_000)
-    return Encoding(
+    return encode.Encoding(
         margins,
         blocks,
         smooth,
@@ -61,13 +52,13 @@ def _positions(data: Mapping[str, Any], name: str, below: int) -> tuple[int, ...
 
 
 _KINDS = (
-    "one", "word", "doubt", "words", "steps", "grade", "number", "hinges", *AGE_MARGINS, "blank",
-    "trend", "walk", "season", "usual season", "anchor",
+    "one", "word", "doubt", "words", "steps", "grade", "number", "hinges", *encode.AGE_MARGINS,
+    "blank", "trend", "walk", "season", "usual season", "anchor",
 )  # fmt: skip
 
 
-def _margin_from(row: Mapping[str, Any]) -> Margin:
-    margin = Margin(
+def _margin_from(row: Mapping[str, Any]) -> encode.Margin:
+    margin = encode.Margin(
         numbers.text(row, "column"),
         numbers.text(row, "kind"),
         numbers.texts(row, "labels"),
@@ -94,7 +85,7 @@ def _margin_from(row: Mapping[str, Any]) -> Margin:
     return margin
 
 
-def _block_from(row: Mapping[str, Any], widths: list[int]) -> ScaleBlock:
+def _block_from(row: Mapping[str, Any], widths: list[int]) -> encode.ScaleBlock:
     left, right = (int(numbers.number(row, side, 0, len(widths) - 1)) for side in ("left", "right"))
     mean = numbers.array(row, "mean", (-1,), -100, 100)
     pairs = numbers.array(row, "pairs", (len(mean), 2), 0, 1e6).astype(int)
@@ -102,18 +93,20 @@ def _block_from(row: Mapping[str, Any], widths: list[int]) -> ScaleBlock:
         raise numbers.Damaged("a block names a column that is not there")
     name, term = numbers.text(row, "name"), numbers.text(row, "term")
     sizes = numbers.several(row, scale=(0, 1e6), tau=(0, 100))
-    return ScaleBlock(name, term, left, right, pairs, mean, **sizes)
+    return encode.ScaleBlock(name, term, left, right, pairs, mean, **sizes)
 
 
-def _smooth_from(row: Mapping[str, Any], widths: list[int]) -> Smooth:
+def _smooth_from(row: Mapping[str, Any], widths: list[int]) -> encode.Smooth:
     margins = _positions(row, "margins", len(widths))
     weights = tuple(numbers.array(row, "weights", (len(margins),), 0, 100).tolist())
     landmarks = numbers.array(row, "landmarks", (-1, sum(widths[index] for index in margins)))
     turn = numbers.array(row, "turn", (len(landmarks), -1))
-    return Smooth(margins, weights, numbers.number(row, "length", 1e-9, 1e9), landmarks, turn)
+    return encode.Smooth(
+        margins, weights, numbers.number(row, "length", 1e-9, 1e9), landmarks, turn
+    )
 
 
-def _type_from(row: Mapping[str, Any]) -> TypePrior:
+def _type_from(row: Mapping[str, Any]) -> encode.TypePrior:
     ends = (-100, 100)
     figures = numbers.several(row, log_price=ends, slope=ends, doubt=(0, 100))
-    return TypePrior(numbers.text(row, "family"), **figures, plain=row.get("plain") is True)
+    return encode.TypePrior(numbers.text(row, "family"), **figures, plain=row.get("plain") is True)

@@ -25,19 +25,9 @@ from typing import Any
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
-from pricing.formulas import exits, repairs_needed
-from pricing.formulas.bench_sums import (
-    FIX_SD,
-    HOURS_SD,
-    HOURS_SIGMA,
-    PARTS_SD,
-    PARTS_SIGMA,
-    SELL_SD,
-    SELL_SIGMA,
-)
+from pricing.formulas import bench_sums, exits, repairs_needed
 from pricing.model import numbers
-from pricing.model.repair import skill
-from pricing.model.repair.pooled import Effects, effects_in, effects_out, untaught
+from pricing.model.repair import pooled, skill
 from pricing.model.repair.skill import NO_PEOPLE, Skill
 
 
@@ -54,10 +44,10 @@ class RepairModel:
     usual way out; heard: what is told of units on offer, per column: word -> units; skill: how the
     people of the record differ."""
 
-    fix: Effects
-    parts: Effects
-    hours: Effects
-    sell: Effects
+    fix: pooled.Effects
+    parts: pooled.Effects
+    hours: pooled.Effects
+    sell: pooled.Effects
     fix_shift: float = 0.0
     n_ended: int = 0
     n_failed: int = 0
@@ -118,7 +108,7 @@ def k_of_n(model: RepairModel, fault: str, type_name: str) -> tuple[int, int, in
 
 def as_numbers(model: RepairModel) -> dict[str, Any]:
     """The model as plain numbers for the saved file; `from_numbers` reads them back."""
-    data: dict[str, Any] = {name: effects_out(getattr(model, name)) for name in _EFFECTS}
+    data: dict[str, Any] = {name: pooled.effects_out(getattr(model, name)) for name in _EFFECTS}
     plain = ("fix_shift", "n_ended", "n_failed", "failed_ratio", *_PAIRS)
     data |= {name: getattr(model, name) for name in plain}
     for name in ("needs", "found_needs"):
@@ -140,7 +130,7 @@ _PAIRS = (
 
 def from_numbers(data: Mapping[str, Any]) -> RepairModel:
     """The model from the saved file, every size and bound checked. Raises Damaged."""
-    read: dict[str, Any] = {name: effects_in(numbers.table(data, name)) for name in _EFFECTS}
+    read: dict[str, Any] = {name: pooled.effects_in(numbers.table(data, name)) for name in _EFFECTS}
     read |= {name: tuple(numbers.array(data, name, (2,)).tolist()) for name in _PAIRS}
     read |= {name: int(numbers.number(data, name, 0)) for name in ("n_ended", "n_failed")}
     read |= numbers.several(data, fix_shift=(-10, 10), failed_ratio=(-1e6, 1e6))
@@ -182,9 +172,9 @@ def _table(
 def nothing_learned(shift: float = 0.0) -> RepairModel:
     """The model before any unit: every answer is the starting table's."""
     return RepairModel(
-        untaught(FIX_SD, 0.0),
-        untaught(PARTS_SD, PARTS_SIGMA),
-        untaught(HOURS_SD, HOURS_SIGMA),
-        untaught(SELL_SD, SELL_SIGMA),
+        pooled.untaught(bench_sums.FIX_SD, 0.0),
+        pooled.untaught(bench_sums.PARTS_SD, bench_sums.PARTS_SIGMA),
+        pooled.untaught(bench_sums.HOURS_SD, bench_sums.HOURS_SIGMA),
+        pooled.untaught(bench_sums.SELL_SD, bench_sums.SELL_SIGMA),
         fix_shift=shift,
     )

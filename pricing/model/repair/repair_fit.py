@@ -9,30 +9,17 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from pricing.basis import assumed
-from pricing.basis.own_rows import assumed_types
+from pricing.basis import assumed, own_rows
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
 from pricing.formulas import bench_sums, exits
 from pricing.formulas.repairs_needed import steps_of
 from pricing.model.fold import over
-from pricing.model.repair import pooled, repair, skill_fit
+from pricing.model.repair import pooled, repair, repair_sums, skill_fit
 from pricing.model.repair.pooled import Cells, Effects
 from pricing.model.repair.pooled_fit import pooled_linear, pooled_logistic
 from pricing.model.repair.repair import RepairModel
-from pricing.model.repair.repair_sums import (
-    FAILED,
-    FIXED,
-    OPEN,
-    Cell,
-    RepairSums,
-    added,
-    by_found,
-    is_as_is,
-    look_at,
-    with_repairs,
-)
 from pricing.model.repair.starts import Starts
 
 MOST_LEVELS = 60  # words told apart in a block, by count
@@ -43,34 +30,34 @@ def fit_repair(units: Units | Iterable[Units], settings: Settings, as_of: date) 
     """The repair model of all units, failed ones included; of none, the starting table's. units:
     one table or blocks of it; as_of: units got later are left out."""
     fold = over(units)
-    sums = fold(partial(look_at, settings=settings, as_of=as_of), added)
+    sums = fold(partial(repair_sums.look_at, settings=settings, as_of=as_of), repair_sums.added)
     return skill_fit.with_people(fit_sums(sums, settings), fold, settings, as_of)
 
 
 K = TypeVar("K")
 
 
-def fit_sums(sums: RepairSums, settings: Settings) -> RepairModel:
+def fit_sums(sums: repair_sums.RepairSums, settings: Settings) -> RepairModel:
     """The repair model of what a pass over the units has summed."""
-    cells = with_repairs(sums.cells)
+    cells = repair_sums.with_repairs(sums.cells)
     shift = _told_shift(cells, settings)
     zero_parts: dict[str, list[float]] = {}
     fixed_of: dict[tuple[str, str], list[float]] = {}
     needs: dict[tuple[str, str, str], float] = defaultdict(float)
     for (type_name, fault, need, outcome, _), total in cells.items():
-        if outcome == FIXED:
+        if outcome == repair_sums.FIXED:
             _grow(zero_parts, need, total[1], total[2])
-        if outcome != OPEN:
-            fixed = total[0] if outcome == FIXED else 0.0
+        if outcome != repair_sums.OPEN:
+            fixed = total[0] if outcome == repair_sums.FIXED else 0.0
             _grow(fixed_of, (fault, type_name), total[0], fixed)
-        if need and not is_as_is(need):
+        if need and not repair_sums.is_as_is(need):
             needs[fault, type_name, need] += float(total[0])
     n_ended = sum(n for n, _ in fixed_of.values())
     n_failed = n_ended - sum(k for _, k in fixed_of.values())
     zero_share = (sum(n for n, _ in zero_parts.values()), sum(k for _, k in zero_parts.values()))
     failed = sums.by_type.get("failed money", {})
     failed_money = {name: (float(pair[0]), float(pair[1])) for name, pair in failed.items()}
-    by = by_found(sums.cells)
+    by = repair_sums.by_found(sums.cells)
     found_needs = {(found, done): by[found][done] for found in by for done in by[found]}
     pairs = ("waste", "failed hours", "comebacks", "as-is", "parted", "bench days")
     named = ((name.replace(" ", "_").replace("-", "_"), name) for name in pairs)
@@ -104,15 +91,18 @@ def _grow(table: dict[K, list[float]], key: K, n: float, k: float) -> None:
     pair[1] += k
 
 
-def _turned_out(sums: RepairSums) -> dict[str, tuple[float, float]]:
+def _turned_out(sums: repair_sums.RepairSums) -> dict[str, tuple[float, float]]:
     """Units ended and of them fixed, by what was found and by each step that was needed."""
     table: dict[str, tuple[float, float]] = {}
     for (_, _, found, done, _, outcome), total in sums.cells.items():
-        if outcome == OPEN:
+        if outcome == repair_sums.OPEN:
             continue
-        for word in {found, *(steps_of(done) if not is_as_is(done) else ())} - {""}:
+        for word in {found, *(steps_of(done) if not repair_sums.is_as_is(done) else ())} - {""}:
             n, k = table.get(word, (0.0, 0.0))
-            table[word] = (n + float(total[0]), k + (float(total[0]) if outcome == FIXED else 0.0))
+            table[word] = (
+                n + float(total[0]),
+                k + (float(total[0]) if outcome == repair_sums.FIXED else 0.0),
+            )
     return dict(sorted(table.items()))  # the order of a set hangs on the process
 
 
@@ -137,7 +127,7 @@ def _levels(counts: Counter[float]) -> tuple[float, ...]:
     )
 
 
-def _told_shift(cells: Mapping[Cell, np.ndarray], settings: Settings) -> float:
+def _told_shift(cells: Mapping[repair_sums.Cell, np.ndarray], settings: Settings) -> float:
     """Log odds that move the starting chances to "of the last ten, how many did you sell as
     working?": chance = (answer + 2 x the table's mean) / 12."""
     if settings.sold_of_ten is None:
@@ -173,12 +163,12 @@ def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:
 
 
 def _rows(
-    cells: list[tuple[Cell, float]], settings: Settings, start: Mapping[str, float]
+    cells: list[tuple[repair_sums.Cell, float]], settings: Settings, start: Mapping[str, float]
 ) -> tuple[dict[str, tuple[str, ...]], np.ndarray]:
     """Levels of the blocks that have a spread, and the design of these cells."""
     steps = [steps_of(key[2]) for key, _ in cells]
     age = np.array([key[4] - assumed.MIDDLE_AGE if key[4] >= 0 else 0.0 for key, _ in cells])
-    failed = np.array([float(key[3] == FAILED) for key, _ in cells])
+    failed = np.array([float(key[3] == repair_sums.FAILED) for key, _ in cells])
     types, faults = [key[0] for key, _ in cells], [key[1] for key, _ in cells]
     families = [family_of(name, settings) for name in types]
     read = Cells(families, types, faults, steps, age, failed)
@@ -192,25 +182,29 @@ def _rows(
     return levels, pooled.design(levels, read)[0]
 
 
-def _fix_effects(cells: Mapping[Cell, np.ndarray], settings: Settings, shift: float) -> Effects:
-    ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != OPEN]
+def _fix_effects(
+    cells: Mapping[repair_sums.Cell, np.ndarray], settings: Settings, shift: float
+) -> Effects:
+    ended = [(key, float(total[0])) for key, total in cells.items() if key[3] != repair_sums.OPEN]
     levels, rows = _rows(ended, settings, bench_sums.FIX_SD)
     rows[:, 2] = 0  # whether it failed is the answer here
     starts = Starts(settings)
     chance = np.array([starts.of(*key[:3])[0] for key, _ in ended])
     offset = bench_sums.fix_offset(bench_sums.aged(chance, rows[:, 1]), shift)
-    fixed = np.array([float(key[3] == FIXED) for key, _ in ended])
+    fixed = np.array([float(key[3] == repair_sums.FIXED) for key, _ in ended])
     weights = np.array([weight for _, weight in ended])
     return pooled_logistic(levels, rows, offset, fixed, weights, bench_sums.FIX_SD)
 
 
 def _parts_effects(
-    cells: Mapping[Cell, np.ndarray],
+    cells: Mapping[repair_sums.Cell, np.ndarray],
     settings: Settings,
     zero_parts: Mapping[str, list[float]],
     pooled: tuple[float, float],
 ) -> Effects:
-    bought = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[3] > 0]
+    bought = [
+        (key, total) for key, total in cells.items() if key[3] != repair_sums.OPEN and total[3] > 0
+    ]
     if not bought:
         return _nothing("parts")
     known = [(key, float(total[3])) for key, total in bought]
@@ -227,8 +221,10 @@ def _parts_effects(
     return pooled_linear(levels, rows, offset, sums, bench_sums.PARTS_SD, bench_sums.PARTS_SIGMA)
 
 
-def _hours_effects(cells: Mapping[Cell, np.ndarray], settings: Settings) -> Effects:
-    timed = [(key, total) for key, total in cells.items() if key[3] != OPEN and total[6] > 0]
+def _hours_effects(cells: Mapping[repair_sums.Cell, np.ndarray], settings: Settings) -> Effects:
+    timed = [
+        (key, total) for key, total in cells.items() if key[3] != repair_sums.OPEN and total[6] > 0
+    ]
     if not timed:
         return _nothing("hours")
     known = [(key, float(total[6])) for key, total in timed]
@@ -245,10 +241,10 @@ def _sell_effects(by_type: Mapping[str, np.ndarray], settings: Settings) -> Effe
     if not by_type:
         return _nothing("sell")
     names = sorted(by_type)
-    cells: list[Cell] = [(name, "", "", FIXED, -1.0) for name in names]
+    cells: list[repair_sums.Cell] = [(name, "", "", repair_sums.FIXED, -1.0) for name in names]
     known = [(cell, float(by_type[cell[0]][0])) for cell in cells]
     levels, rows = _rows(known, settings, bench_sums.SELL_SD)
-    types = assumed_types(settings)
+    types = own_rows.assumed_types(settings)
     usual = np.array([types.get(name, assumed.GENERIC_TYPE).clean_sell_h for name in names])
     sums, offset = np.array([by_type[name] for name in names]), bench_sums.sell_offset(usual)
     return pooled_linear(levels, rows, offset, sums, bench_sums.SELL_SD, bench_sums.SELL_SIGMA)

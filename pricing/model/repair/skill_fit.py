@@ -26,24 +26,12 @@ from pricing.basis import assumed
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units
 from pricing.basis.words import family_of
-from pricing.formulas import bench_sums, exits
-from pricing.formulas.repairs_needed import steps_of
+from pricing.formulas import bench_sums, exits, repairs_needed
 from pricing.model.fold import Fold
-from pricing.model.repair import pooled, skill
+from pricing.model.repair import pooled, repair_sums, skill
 from pricing.model.repair.pooled import Cells
 from pricing.model.repair.pooled_fit import PULL, ROUNDS
 from pricing.model.repair.repair import RepairModel
-from pricing.model.repair.repair_sums import (
-    FAILED,
-    OPEN,
-    grouped,
-    log_bench,
-    needed,
-    of_the_bench,
-    outcomes,
-    whole_age,
-    work_hours,
-)
 from pricing.model.repair.skill import Skill
 from pricing.model.repair.starts import Starts
 
@@ -65,18 +53,23 @@ def look_at(
     """Sums of one block by person: units timed, sum of r, of r^2, by bin ended and fixed."""
     if not units.word("owner").levels:
         return {}
-    units = of_the_bench(units, as_of)
+    units = repair_sums.of_the_bench(units, as_of)
     units = units.take(units.word("owner").codes >= 0)
-    outcome = outcomes(units)
-    units, outcome = units.take(outcome != OPEN), outcome[outcome != OPEN]
+    outcome = repair_sums.outcomes(units)
+    units, outcome = units.take(outcome != repair_sums.OPEN), outcome[outcome != repair_sums.OPEN]
     if not units.n:
         return {}
-    bench = work_hours(units, settings)[0]
-    log_hours = log_bench(bench)
+    bench = repair_sums.work_hours(units, settings)[0]
+    log_hours = repair_sums.log_bench(bench)
     columns = [units.word(name) for name in ("owner", "type", "fault", "found", "repair")]
     values = np.stack([np.ones(units.n), np.isfinite(bench), log_hours, log_hours**2], axis=1)
-    distinct, totals = grouped(
-        [*(column.codes.astype(np.int64) for column in columns), whole_age(units), outcome], values
+    distinct, totals = repair_sums.grouped(
+        [
+            *(column.codes.astype(np.int64) for column in columns),
+            repair_sums.whole_age(units),
+            outcome,
+        ],
+        values,
     )
     texts = [
         [column.levels[code] if code >= 0 else "" for code in distinct[:, k].tolist()]
@@ -90,8 +83,8 @@ def look_at(
         here = slice(start, start + BLOCK)
         types, faults = texts[1][here], texts[2][here]
         did = zip(texts[3][here], texts[4][here], strict=True)
-        needs = [needed(found, done, usual) for found, done in did]
-        failed = (distinct[here, 6] == FAILED).astype(float)
+        needs = [repair_sums.needed(found, done, usual) for found, done in did]
+        failed = (distinct[here, 6] == repair_sums.FAILED).astype(float)
         ages, who = distinct[here, 5], np.array([place[name] for name in owners[here]])
         told = _expected(model, types, faults, needs, ages, failed, starts, settings)
         _add(sums, who, totals[here], *told, failed)
@@ -119,7 +112,7 @@ def _expected(
 ) -> tuple[Array, Array]:
     """The group's log odds to fix and ln bench hours of cells."""
     years = np.where(age >= 0, age - assumed.MIDDLE_AGE, 0.0)
-    steps = [steps_of(need) for need in needs]
+    steps = [repairs_needed.steps_of(need) for need in needs]
     read = Cells([family_of(name, settings) for name in types], types, faults, steps, years, failed)
     table = np.array([starts.of(*key)[:3] for key in zip(types, faults, needs, strict=True)])
     n_steps = np.array([max(len(one), 1) for one in steps], dtype=float)
