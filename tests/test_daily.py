@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from click.testing import CliRunner
 
+from pricing.advice import cautions
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
@@ -125,6 +126,11 @@ def test_a_danger_stands_before_what_was_written(demo_home: Home) -> None:
     got = typed(demo_home, "got", "gas range, smells of gas at the back, free")
     spent = typed(demo_home, "spent", "209 15 and the plug is burnt")
 
+    burning = typed(demo_home, "spent", "206 belt 12, smells like burning")
+    row = by_hand.current(demo_home, "DEMO-206")
+    assert row is not None
+    warned = cautions.verdict_on(row, cautions.BENCH, Settings(), TODAY)
+    assert burning[0] in [said.short for said in warned.dangers]
     assert got[0].startswith("Gas smell")
     assert "gas range" in got[-2]
     assert spent[0].startswith("Burnt cord")

@@ -380,6 +380,15 @@ def test_a_unit_is_read_from_a_sentence(browser: Browser) -> None:
     }
 
 
+def test_a_danger_stands_above_a_unit_that_is_written_down(browser: Browser) -> None:
+    page = browser.get("/records/new?words=gas+dryer,+smells+of+gas,+paid+20")
+    warning = page.html.index("Gas smell: leave, switch nothing")
+    assert warning < page.html.index("Keep it")
+    assert ", paid $20" in page.text
+    unit = browser.send(page.form("Keep it"))
+    assert unit.html.index("Gas smell: leave") < unit.html.index("What happened?")
+
+
 def test_typed_words_are_completed_from_the_persons_own(browser: Browser, demo_home: Home) -> None:
     page = browser.get("/offer")
     for word in saved.load(demo_home).words["maker"][:3]:

@@ -82,12 +82,14 @@ def told(line: str, unit: Mapping[str, Any], settings: Settings, known: Words, t
     amounts = amounts or _in_words(found, mark)
     hours = hours or read.get("hours", 0.0) + read.get("spent_hours", 0.0)
     cells |= {"found": read.get("found") or "", "repair": "; ".join(read.get("repair") or ())}
-    dangers = cautions.dangers_first(
-        question_of(found, settings, "bench"), "bench", settings, today
-    )
+    asked = question_of(found, settings, "bench")
+    dangers = cautions.dangers_first(asked, "bench", settings, today)
     left = {word.casefold() for word in re.findall(r"[^\W\d_]+", rest)} - JOINING
-    note, told_of = line.strip(" ,;") if left else "", dict.fromkeys(one.short for one in dangers)
-    return Told(tuple(map(float, amounts)), hours, cells, note, tuple(told_of))
+    # a danger stands by its name in the note, so that the unit warns of it from now on
+    named = ", ".join(dict.fromkeys(one.name for one in dangers))
+    note = line.strip(" ,;") + f" (careful: {named})" * bool(named) if left else ""
+    shown = tuple(dict.fromkeys(one.short for one in dangers))
+    return Told(tuple(map(float, amounts)), hours, cells, note, shown)
 
 
 def _in_words(found: Mapping[str, Any], mark: str) -> list[float]:

@@ -2,10 +2,12 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
-from pricing.basis.problems import Refused
+from pricing.advice import cautions
+from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import Question
 from pricing.web.asked import AskedPage, asked_as, own_words
 from pricing.web.place import here
@@ -37,14 +39,21 @@ def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
     return {**told(question), **when, **_question(asked), **_costs(question)}
 
 
-def of_words(words: str) -> tuple[dict[str, str], str]:
-    """A unit told in a sentence as the columns of the list, and how it was read."""
+def of_words(words: str) -> tuple[dict[str, str], str, tuple[Problem, ...]]:
+    """A unit told in a sentence as the columns of the list, how it was read, and its dangers."""
     from pricing.pipeline import question_from
 
-    settings = here().settings()
+    settings, today = here().settings(), here().today()
     as_call = re.sub(r"\b(paid|gave|cost me|spent|for)\s+(?=\W?\d)", "wants ", words, flags=re.I)
-    found = question_from.understood(as_call, settings, here().today(), own_words(), "offer")
-    return told(found) | _costs(found), question_from.said_back(found, settings)
+    found = question_from.understood(as_call, settings, today, own_words(), "offer")
+    dangers = cautions.verdict_of(replace(found, said=words), cautions.BENCH, settings, today)
+    read = question_from.said_back(found, settings).replace(", wants ", ", paid ")
+    return told(found) | _costs(found), read, as_problems(dangers)
+
+
+def as_problems(verdict: cautions.Verdict) -> tuple[Problem, ...]:
+    """The dangers of a unit as they stand above a form."""
+    return tuple(Problem(said.short, kind="danger") for said in verdict.dangers)
 
 
 def passed_on(asked: AskedPage) -> str:

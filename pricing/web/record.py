@@ -7,6 +7,7 @@ from urllib.parse import parse_qsl, urlencode
 from flask import abort, make_response, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from pricing.advice import cautions
 from pricing.basis.columns import ENDED, OUTCOMES
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
@@ -73,6 +74,10 @@ def _unit_page(
     if outcome in listed.NOT_UNITS:
         every = trips.correction(row, settings)
     shown = {one.name: _filled(one, row) for one in every} | dict(filled)
+    if outcome in steps.OPEN:
+        stage = cautions.SALE if outcome == "listed" else cautions.BENCH
+        verdict = cautions.verdict_on(row, stage, settings, place.today())
+        above = (*kept_answers.as_problems(verdict), *above)
     return render_template(
         "unit.html",
         unit=row,
@@ -116,9 +121,9 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
     form = steps.step("got", place.settings())
     if request.method == "GET":
         words = request.args.get("words", "")[: forms.LONGEST]
-        of_words, read = kept_answers.of_words(words) if words else ({}, "")
+        of_words, read, dangers = kept_answers.of_words(words) if words else ({}, "", ())
         typed = {**of_words, **_told_already(form)}
-        return _unit_form(form, Filled(typed=typed), words=words, read=read)
+        return _unit_form(form, Filled(typed=typed), dangers, words=words, read=read)
     filled = forms.read(form.fields, request.form, mark=mark_of(here().settings()))
     if not filled.values.get("type"):
         what = "What is it? Electric dryer, front-load washer, gas range, …"
