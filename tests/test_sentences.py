@@ -99,8 +99,8 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
     [
         ("fresh_a.jsonl", 110, 98, 8, 0),
         ("fresh_b.jsonl", 110, 99, 9, 0),
-        ("fresh_c.jsonl", 110, 88, 9, 0),
-        ("fresh_d.jsonl", 110, 103, 6, 0),
+        ("fresh_c.jsonl", 110, 89, 9, 0),
+        ("fresh_d.jsonl", 110, 104, 5, 0),
         ("notes.jsonl", 100, 87, 10, 0),
         ("hard.jsonl", 100, 76, 16, 0),
     ],
@@ -148,6 +148,22 @@ def test_what_is_left_open_is_not_guessed() -> None:
         assert asked(text)["units"] == units, text
     half = asked("4 dishwashers, half of them work, 80 for all")
     assert "fault" not in half["each"][0] and "half of them" in " ".join(half["not_understood"])
+
+
+def test_what_is_only_said_in_passing_tells_no_fault() -> None:
+    for text in ("smoking deal on a dishwasher, it works", "my truck is broke so you haul it, dishwasher works",
+                 "cool little dishwasher, works", "I was shocked how quiet, dishwasher works",
+                 "dishwasher works, only selling cause we got a stackable"):  # fmt: skip
+        found = heard(text, "offer", Settings(), {}, DAY)
+        assert found["read"]["fault"] == "works; owner upgraded", text
+        assert found["read"]["type"] == "dishwasher" and not found["tags"], text
+
+
+def test_a_lot_told_apart_and_not_understood_is_told() -> None:
+    found = heard("dishwashers x3 all run, one leaks, $40", "offer", Settings(), {}, DAY)
+    assert "fault" not in found["each"][0] and "leaks" in " ".join(found["not_understood"])
+    two = heard("a top loader and a front loader, top one leaks, front one smells", "offer", Settings(), {}, DAY)  # fmt: skip
+    assert [one["fault"] for one in two["each"]] == ["leaks", "smells or mold"]
 
 
 def test_how_long_it_is_listed_is_kept_beside_the_reading() -> None:

@@ -395,6 +395,8 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
     near = before[-3:]
     if begins_with(after, SAID["not a price"]):
         return "open"  # "40 bucks profit"
+    if has_phrase(before, SAID["nobody"]):
+        return "asked_now"
     if has_phrase(before, SAID["of others"]):
         return "no"  # "similar ones go for 110"
     if begins_with(after, ["firm"]):

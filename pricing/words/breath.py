@@ -112,6 +112,23 @@ def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:
                 tokens[j]["used"] = "units"
 
 
+def name_again(tokens: Tokens, units: list[Any], mentions: list[Any]) -> None:
+    """Where each unit is named once more: by its name, or as "the gas one", "the top loads"."""
+    for i in range(len(tokens) - 1) if len(units) > 1 else []:
+        alone = tokens[i + 1]["w"] in ("one", "ones") and tokens[i + 1]["stop"] == 0
+        said = [k for k in range(len(units)) if tokens[i]["w"] in SAID["told by"]
+                and (tokens[i]["w"] in units[k]["type"] or tokens[i]["w"] == units[k].get("fuel"))
+                and units[k]["end"] <= i]  # fmt: skip
+        if alone and len(said) == 1:
+            again = {**units[said[0]], "start": i, "end": i + 2, "count": 1, "unit": said[0]}
+            mentions.append({**again, "part": "same"})
+            tokens[i]["part"] = "same"
+            tokens[i + 1]["part"] = "same"
+    for one in mentions:
+        if one["unit"] < len(units):
+            units[one["unit"]]["named"] = [*units[one["unit"]].get("named", []), one["start"]]
+
+
 def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
     """A unit before its faults are read: its families of faults and its sides. words: all said."""
     name = one["type"] if one is not None else ""
@@ -128,7 +145,9 @@ def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
         sides = _sides_in(" " + name.lower().replace("-", " ") + " ")
     count = one["count"] if one is not None else 1
     unit = {"type": name, "goods": goods, "count": count, "plain": plain, "families": families}
-    return {**unit, "sides": [] if goods else sides, "faults": [], "found": "", "repair": []}
+    torn = one is not None and one.get("torn", False)
+    unit = {**unit, "sides": [] if goods else sides, "torn": torn}
+    return {**unit, "faults": [], "found": "", "repair": []}
 
 
 def _families_of(kinds: list[str], tables: Table, words: list[str]) -> list[str]:
@@ -258,7 +277,8 @@ def _named_in(mentions: list[Any], part: Table) -> bool:
 
 
 LONE = {
-    **dict.fromkeys("cold cools runs good fine ok okay great".split(" "), "works"),
+    **dict.fromkeys("cold cools runs good fine ok okay great heats drains".split(" "), "works"),
+    **dict.fromkeys("spins dries freezes".split(" "), "works"),
     **dict.fromkeys("bad not junk shot".split(" "), "broken"),
 }  # fmt: skip
 
@@ -280,6 +300,7 @@ def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
             left = 0
         if len(found) > 1 and left == 0 and len([one for one in found if one[1] == 0]) == 0:
             return _split(tokens, forms, unit, found)
+    unit["torn"] = len(_members(tokens, unit, True)) > 0  # told apart, and not understood how
     return units
 
 
@@ -311,7 +332,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
         before = tokens[i - 1]["w"]
         begins = i == unit["end"] or _begins(one, tokens[i - 1])
         size = 1
-        if one["w"] in SAID["ordinals"] and begins:
+        if one["w"] in SAID["ordinals"] and (begins or loose):
             out.append([i, 1])
             size = 2  # "first one"
         elif _label(tokens, i, len(out)):
@@ -323,7 +344,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
             size = 2 if named else 1
         elif one["w"] in SAID["others"] and begins:
             out.append([i, 0])
-        elif begins or (loose and (_lone(one, before) or _does(tokens, i))):
+        elif begins or (loose and before not in SAID["no member"] and _lone_or_does(tokens, i)):
             if _counts(tokens, i, unit["count"]):
                 out.append([i, int(one["n"])])
         i += size
@@ -337,7 +358,8 @@ def _label(tokens: Tokens, i: int, k: int) -> bool:
     if one["n"] is None:
         return one["w"] == "abcdefgh"[k : k + 1] and one["stop"] > 0 and after["stop"] > 0
     sign = before["w"] in SAID["label"] and one["used"] == ""
-    if one["n"] != k + 1 or not (sign or one["used"] == "no") or one["money"] != "":
+    numbered = one["used"] == "no" and before["w"] not in SAID["no member"]
+    if one["n"] != k + 1 or not (sign or numbered) or one["money"] != "":
         return False
     if sign:
         before["used"] = "units"
@@ -348,14 +370,11 @@ def _begins(one: Token, before: Token) -> bool:
     return one["stop"] > 0 or before["w"] in SAID["before"] or before["n"] is not None
 
 
-def _does(tokens: Tokens, i: int) -> bool:
-    """ "3 work 3 dont": a count and what its members do."""
+def _lone_or_does(tokens: Tokens, i: int) -> bool:
+    """ "One", or a count and what its members do ("3 work 3 dont")."""
     after = tokens[i + 1] if i + 1 < len(tokens) else None
-    return after is not None and after["stop"] == 0 and after["w"] in SAID["does too"]
-
-
-def _lone(one: Token, before: str) -> bool:
-    return one["w"] == "one" and before not in SAID["no member"]
+    does = after is not None and after["stop"] == 0 and after["w"] in SAID["does too"]
+    return does or tokens[i]["w"] == "one"
 
 
 def _counts(tokens: Tokens, i: int, most: int) -> bool:
@@ -371,7 +390,7 @@ def _ends_there(tokens: Tokens, i: int) -> bool:
     """Whether nothing is said of it: "a good one and a rough one"."""
     if tokens[i]["w"] != "one" or i + 1 >= len(tokens):
         return tokens[i]["w"] == "one"
-    return tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in ("and", "&", "for", "but")
+    return tokens[i + 1]["stop"] > 0 or tokens[i + 1]["w"] in SAID["of no unit"]
 
 
 def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]) -> list[Any]:

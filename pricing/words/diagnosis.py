@@ -150,7 +150,8 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     if line["moment"] == "bench":
         got["names"] = _at_bench(got["names"], named, unit)
     words = [one["w"] for one in tokens[part["start"] : part["end"]]]
-    if len(units) + unit["count"] > 2 and has_phrase(words, SAID["some of"]):
+    some = len(units) + unit["count"] > 2 and has_phrase(words, SAID["some of"])
+    if some or unit["torn"]:
         for one in tokens[part["start"] : part["end"]]:
             one["unsaid"] = True  # "half of them work": of which is not said
         return
@@ -278,7 +279,9 @@ def _bare_noun(tokens: Tokens, start: int, end: int) -> bool:
 def read_cut(tokens: Tokens, forms: list[str], part: Table, unit: Table, tables: Table) -> Table:
     """A part as a whole, or its two halves at "and" where both say something of their own."""
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables)
-    excepted = tokens[part["start"]]["w"] in ("but", "except", "cept", "minus")
+    head = [one["w"] for one in tokens[part["start"] : part["start"] + 2]]
+    excepted = head[0] in ("except", "cept", "minus")
+    excepted = excepted or (head[0] == "but" and head[-1] in SAID["but the"])
     excepted = excepted and _bare_noun(tokens, part["start"], part["end"])
     if excepted and len(whole["names"]) == 0:
         # "everything works but the light": what is excepted does not work

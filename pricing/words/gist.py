@@ -153,7 +153,7 @@ def _whose(
         if at < units[0]["start"] and len([f for f in fields if f[0] in SAID["prices"]]) == 1:
             return OF_THE_CALL
         alone = len([f for f in fields if f[0] in SAID["prices"]]) == 1
-        last = k == len(units) - 1 or counted_units
+        last = k == len(units) - 1 or counted_units or at < units[0].get("cut", 0)
         return OF_THE_CALL if at in for_all or (alone and last) else k
     if name in SAID["shared"] or (name in ("parts", "hours") and at in for_all):
         return OF_THE_CALL
@@ -204,9 +204,12 @@ def left_over(
     """Stretches of words not used and not idle; where no fault was read, those that tell of one."""
     out: list[str] = []
     for part in parts:
-        rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
         unit = units[part["unit"]]
         blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
+        rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
+        for k in range(len(rest)):  # "takes 90 minutes a load", and no fault was read
+            swallowed = blank and tokens[part["start"] + k]["used"] == "no"
+            rest[k] = "telling" if swallowed else rest[k]
         least = 0 if "used" not in rest and len(rest) > 1 else 1  # a part of which nothing was read
         tells = len([sort for sort in rest if sort == "telling"]) > least
         if blank and unit["type"] != "" and tells:

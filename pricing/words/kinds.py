@@ -64,6 +64,8 @@ def _of_another(tokens: Tokens, one: Mention) -> bool:
     """ "My sister has the front loader": somebody else's."""
     before = clause_words(tokens, one["start"], 5)
     kin = [word for word in before if word in SAID["kin"]]
+    if has_phrase(clause_words(tokens, one["start"], 7), SAID["instead of it"]):
+        return one["start"] > 6  # "selling cause we got a stackable"
     own = has_phrase(before[-2:], ["has", "has the", "has a", "have the", "have", "kept the"])
     return len(kin) > 0 and own and one["start"] > 6
 
@@ -460,10 +462,18 @@ def narrow_by_words(tokens: Tokens, units: list[Mention], tables: Table, counted
                 i += 1
         if len(kinds) != 1:
             continue
-        units[k]["type"] = kinds[0]
+        _name_all(units, k, kinds[0], hits[0][0])
         for hit in hits:
             for j in range(hit[0], hit[1]):
                 tokens[j]["kind"] = True
+
+
+def _name_all(units: list[Mention], k: int, kind: str, at: int) -> None:
+    """Unit k is of this kind; all are where it is said before they are told apart ("6 ranges, all
+    coil, 4 work, 2 don't")."""
+    whole = k == 0 and units[0].get("cut", 0) > at
+    for unit in units if whole else [units[k]]:
+        unit["type"] = kind
 
 
 def _tells_kind(tokens: Tokens, i: int, size: int, unit: Mention) -> bool:

@@ -10,6 +10,7 @@ from pricing.words.breath import (
     blank_unit,
     give_fuel,
     mark_mentions,
+    name_again,
     pair_up,
     parts_of,
     told_apart,
@@ -54,6 +55,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     mark_mentions(tokens, mentions)
     units = told_apart(tokens, forms, units)
     narrow_by_words(tokens, units, tables, True)  # "two stoves, one coil, one gas"
+    name_again(tokens, units, mentions)
     _not_meant(tokens, forms, moment)
     take_makers(tokens, units, fields, tables, own)
     take_own_features(tokens, fields, own)
@@ -79,9 +81,6 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     if moment == "bench":
         fields = [f for f in fields if f[0] not in ("volts",)]
     fields = last_said(tokens, fields, len(units) < 2)
-    for one in mentions:
-        if one["unit"] < len(units):
-            units[one["unit"]]["named"] = [*units[one["unit"]].get("named", []), one["start"]]
     answer = gathered(tokens, units, heard_units, fields, moment, tables)
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)
     answer["asks_back"] = asks(tokens, answer, fields, moment, units)

@@ -29,13 +29,25 @@ def without_asides(tokens: Tokens) -> Tokens:
     return out
 
 
+# The phrases of a list by their first word, gathered when first needed.
+BY_HEAD: dict[str, dict[str, list[str]]] = {}
+
+
+def _by_head(phrases: Any) -> dict[str, list[str]]:
+    key = phrases[0] + "|" + phrases[-1]
+    if key not in BY_HEAD:
+        BY_HEAD[key] = {}
+        for phrase in phrases:
+            head = phrase.split(" ")[0]
+            BY_HEAD[key][head] = [*BY_HEAD[key].get(head, []), phrase]
+    return BY_HEAD[key]
+
+
 def phrase_at(tokens: Tokens, i: int, phrases: Any) -> int:
     """How many tokens from i make one of the phrases, the longest; 0 for none."""
     first = tokens[i]["w"]
     best = 0
-    for phrase in phrases:
-        if not phrase.startswith(first):
-            continue
+    for phrase in _by_head(phrases).get(first, []):
         words = phrase.split(" ")
         if i + len(words) > len(tokens):
             continue

@@ -203,7 +203,8 @@ SMALL = ["zero", "one", *COUNT_WORDS, *TEENS]
 ONES = {SMALL[n]: n for n in range(20)}
 TENS = {
     "twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70,
-    "eighty": 80, "ninety": 90,
+    "eighty": 80, "ninety": 90, "veinte": 20, "treinta": 30, "cuarenta": 40, "cincuenta": 50,
+    "sesenta": 60, "setenta": 70, "ochenta": 80, "noventa": 90,
 }  # fmt: skip
 
 

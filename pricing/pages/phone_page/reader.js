@@ -203,7 +203,7 @@ const tokens_words = (() => {
   const TEENS = py.split("thirteen fourteen fifteen sixteen seventeen eighteen nineteen", " ");
   const SMALL = ["zero", "one", ...COUNT_WORDS, ...TEENS];
   const ONES = Object.fromEntries(py.range(20).map((n) => ([SMALL[n], n])));
-  const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90 };
+  const TENS = { ["twenty"]: 20, ["thirty"]: 30, ["forty"]: 40, ["fourty"]: 40, ["fifty"]: 50, ["sixty"]: 60, ["seventy"]: 70, ["eighty"]: 80, ["ninety"]: 90, ["veinte"]: 20, ["treinta"]: 30, ["cuarenta"]: 40, ["cincuenta"]: 50, ["sesenta"]: 60, ["setenta"]: 70, ["ochenta"]: 80, ["noventa"]: 90 };
   function tokens_of(text, mark = ".") {
     let bracket, cut, part, piece, place, raw, stop, strong;
     raw = [];
@@ -1263,6 +1263,9 @@ const amounts_words = (() => {
     if (py.truth(begins_with(after, SAID["not a price"]))) {
       return "open";
     }
+    if (py.truth(has_phrase(before, SAID["nobody"]))) {
+      return "asked_now";
+    }
     if (py.truth(has_phrase(before, SAID["of others"]))) {
       return "no";
     }
@@ -1380,6 +1383,9 @@ const kinds_words = (() => {
     let before, kin, own, word;
     before = clause_words(tokens, one["start"], 5);
     kin = py.each(before).filter((word) => (py.has(word, SAID["kin"]))).map((word) => (word));
+    if (py.truth(has_phrase(clause_words(tokens, one["start"], 7), SAID["instead of it"]))) {
+      return (one["start"] > 6);
+    }
     own = has_phrase(before.slice(-2), ["has", "has the", "has a", "have the", "have", "kept the"]);
     return ((py.len(kin) > 0) && py.truth(own) && (one["start"] > 6));
   }
@@ -1819,12 +1825,19 @@ const kinds_words = (() => {
       if ((py.len(kinds) !== 1)) {
         continue;
       }
-      units[k]["type"] = kinds[0];
+      _name_all(units, k, kinds[0], hits[0][0]);
       for (hit of py.each(hits)) {
         for (j of py.range(hit[0], hit[1])) {
           tokens[j]["kind"] = true;
         }
       }
+    }
+  }
+  function _name_all(units, k, kind, at) {
+    let unit, whole;
+    whole = ((k === 0) && (py.get(units[0], "cut", 0) > at));
+    for (unit of py.each((py.truth(whole) ? units : [units[k]]))) {
+      unit["type"] = kind;
     }
   }
   function _tells_kind(tokens, i, size, unit) {
@@ -1958,14 +1971,24 @@ const second_thoughts_words = (() => {
     }
     return out;
   }
+  const BY_HEAD = {  };
+  function _by_head(phrases) {
+    let head, key, phrase;
+    key = py.add(py.add(phrases[0], "|"), phrases[phrases.length - 1]);
+    if ((!py.has(key, BY_HEAD))) {
+      BY_HEAD[key] = {  };
+      for (phrase of py.each(phrases)) {
+        head = py.split(phrase, " ")[0];
+        BY_HEAD[key][head] = [...py.get(BY_HEAD[key], head, []), phrase];
+      }
+    }
+    return BY_HEAD[key];
+  }
   function phrase_at(tokens, i, phrases) {
     let best, first, k, phrase, same, words;
     first = tokens[i]["w"];
     best = 0;
-    for (phrase of py.each(phrases)) {
-      if (!py.truth(phrase.startsWith(first))) {
-        continue;
-      }
+    for (phrase of py.get(_by_head(phrases), first, [])) {
       words = py.split(phrase, " ");
       if ((py.add(i, py.len(words)) > py.len(tokens))) {
         continue;
@@ -2256,7 +2279,7 @@ const second_thoughts_words = (() => {
       }
     }
   }
-  return { without_asides, phrase_at, with_last_number, OTHERWISE, with_last_word, mark_left_open, with_last_kind, taken_back, ONCE_SAID, last_said, mark_taken_back };
+  return { without_asides, BY_HEAD, phrase_at, with_last_number, OTHERWISE, with_last_word, mark_left_open, with_last_kind, taken_back, ONCE_SAID, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
   const { SAID, Table, Tables, Token, Tokens } = tokens_words;
@@ -2392,8 +2415,26 @@ const breath_words = (() => {
       }
     }
   }
+  function name_again(tokens, units, mentions) {
+    let again, alone, i, k, one, said;
+    for (i of py.each(((py.len(units) > 1) ? py.range((py.len(tokens) - 1)) : []))) {
+      alone = ((py.has(tokens[py.add(i, 1)]["w"], ["one", "ones"])) && (tokens[py.add(i, 1)]["stop"] === 0));
+      said = py.range(py.len(units)).filter((k) => ((py.has(tokens[i]["w"], SAID["told by"])) && ((py.has(tokens[i]["w"], units[k]["type"])) || (py.eq(tokens[i]["w"], py.get(units[k], "fuel")))) && (units[k]["end"] <= i))).map((k) => (k));
+      if ((py.truth(alone) && (py.len(said) === 1))) {
+        again = { ...units[said[0]], ["start"]: i, ["end"]: py.add(i, 2), ["count"]: 1, ["unit"]: said[0] };
+        mentions.push({ ...again, ["part"]: "same" });
+        tokens[i]["part"] = "same";
+        tokens[py.add(i, 1)]["part"] = "same";
+      }
+    }
+    for (one of py.each(mentions)) {
+      if ((one["unit"] < py.len(units))) {
+        units[one["unit"]]["named"] = [...py.get(units[one["unit"]], "named", []), one["start"]];
+      }
+    }
+  }
   function blank_unit(one, tables, own, words) {
-    let coin, count, families, family, goods, kinds, name, plain, said, sides, unit;
+    let coin, count, families, family, goods, kinds, name, plain, said, sides, torn, unit;
     name = ((!py.nil(one)) ? one["type"] : "");
     goods = ((!py.nil(one)) && py.truth(one["goods"]));
     plain = (py.has(name, tables["kinds"]));
@@ -2409,7 +2450,9 @@ const breath_words = (() => {
     }
     count = ((!py.nil(one)) ? one["count"] : 1);
     unit = { ["type"]: name, ["goods"]: goods, ["count"]: count, ["plain"]: plain, ["families"]: families };
-    return { ...unit, ["sides"]: (py.truth(goods) ? [] : sides), ["faults"]: [], ["found"]: "", ["repair"]: [] };
+    torn = ((!py.nil(one)) && py.truth(py.get(one, "torn", false)));
+    unit = { ...unit, ["sides"]: (py.truth(goods) ? [] : sides), ["torn"]: torn };
+    return { ...unit, ["faults"]: [], ["found"]: "", ["repair"]: [] };
   }
   function _families_of(kinds, tables, words) {
     let families, family, held, kind, of_kind, one, share;
@@ -2570,7 +2613,7 @@ const breath_words = (() => {
     let one;
     return (py.len(py.each(mentions).filter((one) => (part["start"] <= one["start"] && one["start"] < part["end"])).map((one) => (one))) > 0);
   }
-  const LONE = { ...py.fromkeys(py.split("cold cools runs good fine ok okay great", " "), "works"), ...py.fromkeys(py.split("bad not junk shot", " "), "broken") };
+  const LONE = { ...py.fromkeys(py.split("cold cools runs good fine ok okay great heats drains", " "), "works"), ...py.fromkeys(py.split("spins dries freezes", " "), "works"), ...py.fromkeys(py.split("bad not junk shot", " "), "broken") };
   function told_apart(tokens, forms, units) {
     let found, left, one, rest, sure, unit;
     if (((py.len(units) !== 1) || (units[0]["count"] < 2))) {
@@ -2593,6 +2636,7 @@ const breath_words = (() => {
         return _split(tokens, forms, unit, found);
       }
     }
+    unit["torn"] = (py.len(_members(tokens, unit, true)) > 0);
     return units;
   }
   function _rest_of(tokens, forms, unit) {
@@ -2625,7 +2669,7 @@ const breath_words = (() => {
       before = tokens[(i - 1)]["w"];
       begins = ((py.eq(i, unit["end"])) ? (py.eq(i, unit["end"])) : _begins(one, tokens[(i - 1)]));
       size = 1;
-      if (((py.has(one["w"], SAID["ordinals"])) && py.truth(begins))) {
+      if (((py.has(one["w"], SAID["ordinals"])) && (py.truth(begins) || py.truth(loose)))) {
         out.push([i, 1]);
         size = 2;
       } else {
@@ -2641,7 +2685,7 @@ const breath_words = (() => {
             if (((py.has(one["w"], SAID["others"])) && py.truth(begins))) {
               out.push([i, 0]);
             } else {
-              if ((py.truth(begins) || (py.truth(loose) && (py.truth(_lone(one, before)) || py.truth(_does(tokens, i)))))) {
+              if ((py.truth(begins) || (py.truth(loose) && (!py.has(before, SAID["no member"])) && py.truth(_lone_or_does(tokens, i))))) {
                 if (py.truth(_counts(tokens, i, unit["count"]))) {
                   out.push([i, py.int(one["n"])]);
                 }
@@ -2655,14 +2699,15 @@ const breath_words = (() => {
     return out;
   }
   function _label(tokens, i, k) {
-    let after, before, one, sign;
+    let after, before, numbered, one, sign;
     [one, before] = [tokens[i], tokens[(i - 1)]];
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : one);
     if ((py.nil(one["n"]))) {
       return ((py.eq(one["w"], "abcdefgh".slice(k, py.add(k, 1)))) && (one["stop"] > 0) && (after["stop"] > 0));
     }
     sign = ((py.has(before["w"], SAID["label"])) && (one["used"] === ""));
-    if (((!py.eq(one["n"], py.add(k, 1))) || !(py.truth(sign) || (one["used"] === "no")) || (one["money"] !== ""))) {
+    numbered = ((one["used"] === "no") && (!py.has(before["w"], SAID["no member"])));
+    if (((!py.eq(one["n"], py.add(k, 1))) || !(py.truth(sign) || py.truth(numbered)) || (one["money"] !== ""))) {
       return false;
     }
     if (py.truth(sign)) {
@@ -2673,13 +2718,11 @@ const breath_words = (() => {
   function _begins(one, before) {
     return ((one["stop"] > 0) || (py.has(before["w"], SAID["before"])) || (!py.nil(before["n"])));
   }
-  function _does(tokens, i) {
-    let after;
+  function _lone_or_does(tokens, i) {
+    let after, does;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
-    return ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], SAID["does too"])));
-  }
-  function _lone(one, before) {
-    return ((one["w"] === "one") && (!py.has(before, SAID["no member"])));
+    does = ((!py.nil(after)) && (after["stop"] === 0) && (py.has(after["w"], SAID["does too"])));
+    return (py.truth(does) ? does : (tokens[i]["w"] === "one"));
   }
   function _counts(tokens, i, most) {
     let n, one;
@@ -2694,7 +2737,7 @@ const breath_words = (() => {
     if (((tokens[i]["w"] !== "one") || (py.add(i, 1) >= py.len(tokens)))) {
       return (tokens[i]["w"] === "one");
     }
-    return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], ["and", "&", "for", "but"])));
+    return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], SAID["of no unit"])));
   }
   function _split(tokens, forms, unit, members) {
     let at, count, end, k, out, start, stop;
@@ -2737,7 +2780,7 @@ const breath_words = (() => {
       }
     }
   }
-  return { pair_up, PAIR, mark_mentions, blank_unit, give_fuel, unit_at, parts_of, LONE, told_apart };
+  return { pair_up, PAIR, mark_mentions, name_again, blank_unit, give_fuel, unit_at, parts_of, LONE, told_apart };
 })();
 const called_words = (() => {
   const { words_after } = amounts_words;
@@ -4395,7 +4438,7 @@ const diagnosis_words = (() => {
     return py.each(named).filter((one) => (!py.eq(one[1], fault))).map((one) => (one));
   }
   function _read_one(line, part, units, told) {
-    let at, forms, got, joined, last, looked, n, name, named, one, start, tables, tokens, unit, words;
+    let at, forms, got, joined, last, looked, n, name, named, one, some, start, tables, tokens, unit, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     at = part["unit"];
     [unit, named, last] = [units[at], told["named"][at], told["last"]];
@@ -4418,7 +4461,8 @@ const diagnosis_words = (() => {
       got["names"] = _at_bench(got["names"], named, unit);
     }
     words = tokens.slice(part["start"], part["end"]).map((one) => (one["w"]));
-    if (((py.add(py.len(units), unit["count"]) > 2) && py.truth(has_phrase(words, SAID["some of"])))) {
+    some = ((py.add(py.len(units), unit["count"]) > 2) && py.truth(has_phrase(words, SAID["some of"])));
+    if ((py.truth(some) || py.truth(unit["torn"]))) {
       for (one of tokens.slice(part["start"], part["end"])) {
         one["unsaid"] = true;
       }
@@ -4564,9 +4608,11 @@ const diagnosis_words = (() => {
     return ((py.len(works) > 0) && (py.len(said) === 0) && ((end - start) < 6));
   }
   function read_cut(tokens, forms, part, unit, tables) {
-    let excepted, i, more, name, names, one, over, s, sign, text, together, two, whole;
+    let excepted, head, i, more, name, names, one, over, s, sign, text, together, two, whole;
     whole = read_part(tokens, forms, part["start"], part["end"], unit, tables);
-    excepted = (py.has(tokens[part["start"]]["w"], ["but", "except", "cept", "minus"]));
+    head = tokens.slice(part["start"], py.add(part["start"], 2)).map((one) => (one["w"]));
+    excepted = (py.has(head[0], ["except", "cept", "minus"]));
+    excepted = (py.truth(excepted) ? excepted : ((head[0] === "but") && (py.has(head[head.length - 1], SAID["but the"]))));
     excepted = (py.truth(excepted) && py.truth(_bare_noun(tokens, part["start"], part["end"])));
     if ((py.truth(excepted) && (py.len(whole["names"]) === 0))) {
       text = text_of(tokens, forms, part["start"], part["end"], SAID["not signs"]);
@@ -4888,7 +4934,7 @@ const gist_words = (() => {
         return OF_THE_CALL;
       }
       alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1);
-      last = ((py.eq(k, (py.len(units) - 1))) ? (py.eq(k, (py.len(units) - 1))) : counted_units);
+      last = ((py.eq(k, (py.len(units) - 1))) || py.truth(counted_units) || (at < py.get(units[0], "cut", 0)));
       return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
     }
     if (((py.has(name, SAID["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
@@ -4942,12 +4988,16 @@ const gist_words = (() => {
     return out;
   }
   function left_over(tokens, forms, parts, units, moment, tables) {
-    let blank, counts, deny, i, k, least, one, out, part, rest, sort, tells, unit, words;
+    let blank, counts, deny, i, k, least, one, out, part, rest, sort, swallowed, tells, unit, words;
     out = [];
     for (part of py.each(parts)) {
-      rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
       unit = units[part["unit"]];
       blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
+      rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
+      for (k of py.range(py.len(rest))) {
+        swallowed = (py.truth(blank) && (tokens[py.add(part["start"], k)]["used"] === "no"));
+        rest[k] = (py.truth(swallowed) ? "telling" : rest[k]);
+      }
       least = (((!py.has("used", rest)) && (py.len(rest) > 1)) ? 0 : 1);
       tells = (py.len(py.each(rest).filter((sort) => (sort === "telling")).map((sort) => (sort))) > least);
       if ((py.truth(blank) && (unit["type"] !== "") && py.truth(tells))) {
@@ -5048,7 +5098,7 @@ const gist_words = (() => {
 })();
 const reader_words = (() => {
   const { take_numbers, take_years, words_after } = amounts_words;
-  const { Field, blank_unit, give_fuel, mark_mentions, pair_up, parts_of, told_apart } = breath_words;
+  const { Field, blank_unit, give_fuel, mark_mentions, name_again, pair_up, parts_of, told_apart } = breath_words;
   const { take_makers, take_own_features, take_place } = called_words;
   const { read_troubles, tags_of } = diagnosis_words;
   const { DIGITS } = digits_words;
@@ -5079,6 +5129,7 @@ const reader_words = (() => {
     mark_mentions(tokens, mentions);
     units = told_apart(tokens, forms, units);
     narrow_by_words(tokens, units, tables, true);
+    name_again(tokens, units, mentions);
     _not_meant(tokens, forms, moment);
     take_makers(tokens, units, fields, tables, own);
     take_own_features(tokens, fields, own);
@@ -5108,11 +5159,6 @@ const reader_words = (() => {
       fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
     }
     fields = last_said(tokens, fields, (py.len(units) < 2));
-    for (one of py.each(mentions)) {
-      if ((one["unit"] < py.len(units))) {
-        units[one["unit"]]["named"] = [...py.get(units[one["unit"]], "named", []), one["start"]];
-      }
-    }
     answer = gathered(tokens, units, heard_units, fields, moment, tables);
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
     answer["asks_back"] = asks(tokens, answer, fields, moment, units);
