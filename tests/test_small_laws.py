@@ -5,6 +5,7 @@ outcome is known without counting: a fixed point, a prior that nothing moves. Fo
 from __future__ import annotations
 
 import math
+from collections import Counter
 from datetime import date
 from types import SimpleNamespace
 from typing import Any
@@ -51,6 +52,7 @@ def test_the_turnover_of_five_units_by_hand() -> None:
     assert (found.benched, found.bench_days) == pytest.approx((3.0, 409.0))
     # the guesses count as ten units: 7 sold, $450, 60 days
     assert spot.turnover(found) == pytest.approx((8 / 14, 476 / 14, 469 / 13))
+    assert spot.turnover(Turned(Counter())) == pytest.approx((0.7, 45.0, 6.0))
     twice = found + Turned(found.types, 1.0, 2.0, 3.0, 4.0, 5.0)
     assert dict(twice.types) == {"dryer": 6, "washer": 2}
     assert spot.turnover(twice) == pytest.approx((10 / 15, 479 / 15, 474 / 17))
@@ -185,10 +187,10 @@ def test_draws_of_scales_from_a_bowl_weigh_alike_and_have_its_spread() -> None:
 
 
 def test_a_saddle_is_made_a_bowl_by_twice_its_depth() -> None:
-    found = bowl(np.diag([-1.0, 4.0]))
+    found = bowl(np.diag([-2.0, 4.0]))
     points, weights = averaging.draws(found, 64)
 
-    assert (points - points.mean(0)).var(0) == pytest.approx([1 / 1.001, 1 / 6.001], rel=1e-6)
+    assert (points - points.mean(0)).var(0) == pytest.approx([1 / 2.001, 1 / 8.001], rel=1e-6)
     assert weights.sum() == pytest.approx(1)
     assert weights.max() / np.median(weights) < math.exp(2) + 1e-9
 
