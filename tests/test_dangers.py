@@ -75,17 +75,31 @@ def told_units() -> list[tuple[str, dict[str, Any]]]:
     return out
 
 
-@pytest.mark.parametrize(("name", "unit"), told_units(), ids=lambda one: str(one)[:60])
+TOLD = told_units()
+
+
+def asked(unit: dict[str, Any]) -> Question:
+    return Question(dict(unit), {"their_price": 0.0}, as_read=str(unit["type"]))
+
+
+@pytest.fixture(scope="module")
+def of_all(numbers: saved.Saved) -> list[list[Any]]:
+    """Offers and asks of all told units: many at once, where each equals its answer alone
+    (tests/test_offer.py, tests/test_ask.py)."""
+    questions = [asked(unit) for _, unit in TOLD]
+    return [one.decide_many(questions, numbers, OWN, DAY) for one in (offer, ask)]
+
+
+@pytest.mark.parametrize("place", range(len(TOLD)), ids=lambda i: f"{i}-{str(TOLD[i][1])[:60]}")
 def test_every_row_decides_in_every_answer(
-    name: str, unit: dict[str, Any], numbers: saved.Saved
+    place: int, numbers: saved.Saved, of_all: list[list[Any]]
 ) -> None:
-    question = Question(dict(unit), {"their_price": 0.0}, as_read=str(unit["type"]))
-    for decide, view in (
-        (offer.decide, offer_words.view),
-        (bench.decide, bench_words.view),
-        (ask.decide, ask_words.view),
+    name, unit = TOLD[place]
+    for answer, view in (
+        (of_all[0][place], offer_words.view),
+        (bench.decide(asked(unit), numbers, OWN, DAY), bench_words.view),
+        (of_all[1][place], ask_words.view),
     ):
-        answer = decide(question, numbers, OWN, DAY)
         told = answer.as_dict()
         assert told["decision"] in ("leave", "scrap_only", "licensed"), (name, unit, view)
         assert told["dangers"] and told.get("advice", told["decision"]) == told["decision"]

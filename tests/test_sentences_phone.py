@@ -108,7 +108,7 @@ def as_plain(one: Question) -> dict[str, Any]:
 
 @pytest.mark.long
 def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -> None:
-    """The same questions of all sentences, the same refusals, and of every sixth the whole answer:
+    """The same questions of all sentences, the same refusals, and of every twelfth the whole answer:
     `heard`, dangers, lots and money. In kilometers, with own types and faults."""
     saved, settings = world(3, tmp_path / "home")
     settings = replace(settings, distance_unit="km", owner="")
@@ -119,7 +119,7 @@ def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -
         for line in (HERE / name).read_text(encoding="utf-8").splitlines()
     ]
     says = [
-        (one["say"], one["moment"], place % 6 == 0 or "gas" in one["say"][:30])
+        (one["say"], one["moment"], place % 12 == 0 or "gas" in one["say"][:30])
         for place, one in enumerate(lines)
         if one["moment"] != "bench"
     ]

@@ -74,6 +74,8 @@ def test_slips_are_those_of_the_definition() -> None:
         ("20 min. from here",
          [("20", 20, 0), ("min", None, 0), ("from", None, 0), ("here", None, 0)]),
         ("no. 2, dead", [("no", None, 0), ("2", 2, 0), ("dead", None, 1)]),
+        ("dead -", [("dead", None, 0)]),
+        ("40 -", [("40", 40, 0)]),
         ("dead -- leaks", [("dead", None, 0), ("leaks", None, 1)]),
         # numbers with a sign, a thousand, a hundred, in words
         ("1.2k", [("1.2", 1200, 0)]),
