@@ -73,6 +73,9 @@ def test_slips_are_those_of_the_definition() -> None:
         ("dead. , leaks", [("dead", None, 0), ("leaks", None, 2)]),
         ("20 min. from here",
          [("20", 20, 0), ("min", None, 0), ("from", None, 0), ("here", None, 0)]),
+        ("20 min. From here",
+         [("20", 20, 0), ("min", None, 0), ("from", None, 2), ("here", None, 0)]),
+        ("8 min. away", [("8", 8, 0), ("min", None, 0), ("away", None, 0)]),
         ("no. 2, dead", [("no", None, 0), ("2", 2, 0), ("dead", None, 1)]),
         ("dead -", [("dead", None, 0)]),
         ("40 -", [("40", 40, 0)]),
@@ -80,6 +83,7 @@ def test_slips_are_those_of_the_definition() -> None:
         # numbers with a sign, a thousand, a hundred, in words
         ("1.2k", [("1.2", 1200, 0)]),
         ("2 hundred", [("2", 200, 0)]),
+        ("hundred bucks", [("hundred", 100, 0), ("bucks", None, 0)]),
         ("old -$20", [("old", None, 0), ("20", -20, 0)]),
         ("1,299", [("1,299", 1299, 0)]),
         ("forty five, six", [("forty five", 45, 0), ("six", 6, 1)]),
@@ -112,6 +116,9 @@ def test_signs_of_a_line_go_to_what_they_belong_to() -> None:
         (["", "total", "$1,892"], True),  # the first text cell
         (["1892.5", "", ""], False),
         (["R1", "oven", "190"], False),
+        (["March", "", "1,892"], True),
+        (["March", "March", "1,892"], True),
+        (["March", "oven", "190"], False),
     ],
 )
 def test_a_total_is_told_from_a_unit(cells: list[str], total: bool) -> None:
@@ -152,6 +159,7 @@ def test_a_lone_cell_of_a_wide_line_is_a_heading(width: int, text: str) -> None:
     ("lines", "n_cells", "width", "swallows"),
     [
         (['a,"b\n', 'c",d\n'], 3, 3, False),  # closes before a delimiter, as wide as the others
+        (['a,"b\n', "c,d,e\n", 'f",g\n'], 3, 3, False),  # whatever stands inside it
         (['a,"b\n', 'c",d\n'], 3, 0, False),  # of whose width nothing is known
         (['a,"b\n', 'c"x,d,e\n', "f,g,h\n"], 3, 3, True),  # what follows are whole lines
         (['a,"b\n', "c,d,e\n", "f\n", "g\n", 'h"x\n'], 2, 3, False),  # one in four is too few
@@ -169,7 +177,7 @@ def test_a_quote_that_stays_open_is_told_from_a_long_cell(
 def test_another_quote_is_one_that_frames_most_lines() -> None:
     lines = ["'a','b'"] * 9 + ["c"]
     assert dialect._framed(lines, "'") == 1.0
-    assert dialect._framed([*lines, "d", "e"], "'") == 0.0  # nine of twelve
+    assert dialect._framed([*lines[:8], "c", "d"], "'") == 0.0  # eight of ten are not over .8
     assert dialect._framed(['"a"'] * 5, '"') == 0.0  # the usual one needs no proof
 
 
