@@ -53,6 +53,25 @@ def test_the_screen_of_an_ask(demo_home: Home) -> None:
         assert any(line.startswith(word) for line in lines), word
 
 
+def test_an_ask_that_stands_is_kept_with_its_reason_and_the_next_step(demo_home: Home) -> None:
+    """Told on the day or read from the record; as the list of the unsold has it."""
+    told = json.loads(run(demo_home, "unsold", "--json").output)["unsold"]
+    kept = [one for one in told if one["step"] == "come down" and one["on"] > DAY]
+    assert kept
+    for one in kept:
+        answer = json.loads(run(demo_home, "ask", "--unit", one["unit"], "--json").output)
+        lines = run(demo_home, "ask", "--unit", one["unit"]).output.splitlines()
+        assert answer["in_force"] == one["asked"]
+        assert lines[0] == f"KEEP IT AT ${one['asked']:.0f}."
+        assert f"Ask ${one['to']:.0f}." in " ".join(lines)
+        assert answer["plan"][1]["date"] == one["on"]
+        assert len(lines) <= 8 and max(map(width_of, lines)) <= 60
+    said = run(demo_home, "ask", "front load washer, 5 years, good, listed at 399").output
+    assert said.startswith("KEEP IT AT $399.\nGive it its week: half sell within ")
+    late = run(demo_home, "ask", "--unit", "DEMO-181").output
+    assert not late.startswith("KEEP")
+
+
 def test_options_say_the_same_as_words(demo_home: Home) -> None:
     words = json.loads(run(demo_home, *WORDS, "--json").output)
     options = json.loads(

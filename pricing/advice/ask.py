@@ -78,8 +78,8 @@ class AskAnswer:
     plan reckons with, spot: whether that is the price of a spot. off: mean share that buyers talk
     off the recommended ask.
     ceiling: why no higher ask was looked at, "" where it does not bind. listed_days: days on the
-    market so far, None where not listed. beside: what else there is to say, as it stands in the
-    JSON (`wording/alongside`).
+    market so far, and in_force: its ask now, None where not listed or not told. beside: what else
+    there is to say, as it stands in the JSON (`wording/alongside`).
     """
 
     question: Question
@@ -103,6 +103,7 @@ class AskAnswer:
     spot: bool
     ceiling: str
     listed_days: float | None
+    in_force: float | None
     eta_from: str
     offer: Mapping[str, Any] | None
     pair: dict[str, Any] | None
@@ -139,6 +140,7 @@ class AskAnswer:
             "spot": self.spot,
             "ceiling": self.ceiling,
             "days_listed": self.listed_days,
+            "in_force": self.in_force,
             "offered": self.offer,
             "pair": self.pair,
             "ask_effect_from": self.eta_from,
@@ -287,10 +289,16 @@ def _wider(law: price.PriceLaw, plain: price.PriceLaw, coverage: float) -> np.nd
     return np.asarray((sides[0] / np.maximum(sides[1], 1e-12)).T)
 
 
+def _told_asks(question: Question, as_of: date) -> Sequence[Any]:
+    """Days and ask of each ask the person made for it, as told."""
+    past = past_of(question.unit, as_of, question.known.get("asked_now"))
+    return () if past is None else past.spells
+
+
 def _first_ask(question: Question, as_of: date) -> float:
     """The first ask the person made for it, NaN where none is known."""
-    past = past_of(question.unit, as_of, question.known.get("asked_now"))
-    return past.spells[0][1] if past is not None and past.spells else float("nan")
+    spells = _told_asks(question, as_of)
+    return spells[0][1] if spells else float("nan")
 
 
 def terms_of(
@@ -335,7 +343,6 @@ def _answer(
     ask = float(found.asks[0]) if len(found.asks) else cleared
     least = min(max(value[0], 0.0), ask)
     off = float(selling.off_at(demand, np.log(max(ask, 1e-9) / demand.estimate)))
-    next_ask = asks.rounded(ask * 1.03)  # as people write them
     given, steps = question.known.get("offered"), [step.as_dict() for step in plan]
     behind = (view.units.take(np.array([place])), float(as_of.toordinal()))
     read = None if common.rows is None else (common.rows, place)
@@ -361,8 +368,9 @@ def _answer(
         off=off,
         holding=at.holding,
         spot=settings.short_of == "space" and at.holding > settings.holding_cost_per_day,
-        ceiling=why if len(found.asks) and next_ask > at.highest else "",
+        ceiling=why if len(found.asks) and asks.rounded(ask * 1.03) > at.highest else "",
         listed_days=None if past is None else past.days,
+        in_force=asks.in_force(_told_asks(question, as_of)),
         eta_from=selling.learned_from(numbers.saletime),
         offer=None if given is None else bids.judged(given, ask, off, least, steps),
         pair=pairs.pair_of(question, numbers, settings, as_of),

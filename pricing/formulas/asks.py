@@ -40,6 +40,11 @@ def waits(spells: Sequence[Sequence[float]]) -> float:
     return left if left >= 1 else 0.0
 
 
+def in_force(spells: Sequence[Any]) -> float | None:
+    """The ask that stands now, None where none was told. spells: days and ask of each so far."""
+    return float(spells[-1][1]) if len(spells) > 0 else None
+
+
 def spells_of(
     entries: Sequence[Any], listed: int, today: int, now: float | None
 ) -> list[tuple[float, float]]:

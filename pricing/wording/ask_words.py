@@ -27,6 +27,7 @@ from pricing.wording.plain import (
 )
 
 TAKE, COUNTER = "take it", "counter"
+SAME = 0.015  # of an ask: a step smaller than this is none, as the list of the unsold has it
 TOLD = "your number"  # standing of a figure that the person gave
 
 
@@ -108,8 +109,25 @@ def _asks(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     if bid is not None:
         return [f"Else ask {ask}: expect about {expect}{drops}."]
     least = limit(answer["take_at_least"], place)
-    likely = f"It will likely sell for about {expect}{drops}."
-    return [f"ASK {ask}.", f"{likely} Today, don't take under {least}."]
+    likely = f"It will likely sell for about {expect}{drops}. Today, don't take under {least}."
+    now = answer["in_force"]
+    if now is not None and abs(answer["ask"] - now) <= SAME * now:
+        brings = f"Expect about {expect}; today, don't take under {least}."
+        return [f"KEEP IT AT {money(now, place)}.", _why_kept(answer, place), brings]
+    return [f"ASK {ask}.", likely]
+
+
+def _why_kept(answer: dict[str, Any], place: dict[str, Any]) -> str:
+    """Why the ask that stands is left where it is, and what comes next, on its day."""
+    days = answer["days_listed"]
+    early = "Too soon to drop" if days is not None and days >= 7 else "Give it its week"
+    soon = f"{early}: half sell within {count(answer['median_days'], 'day')}."
+    if len(answer["plan"]) > 1:
+        step = answer["plan"][1]
+        return f"{soon} Not sold by {day(step['date'])}? Ask {money(step['ask'], place)}."
+    clear = answer["clear"]
+    sold_off = f"Not sold by {day(clear['date'])}? Sell it off for"
+    return f"{soon} {sold_off} about {limit(clear['price'], place)}."
 
 
 def _closing(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:

@@ -77,7 +77,7 @@ function ask(question, as_of) {
     clear: { date: isoformat(today + rint(sum(found.sale.days))), price: cleared }, choices: choices(found, demand, at, past),
       talked_down: off_at(demand, Math.log(Math.max(price, 1e-9) / demand.estimate)),
     holding_cost_per_day: at.holding, ceiling: found.asks.length && rounded(price * 1.03) > at.highest ? why : "",
-      days_listed: so_far === null ? null : so_far.days, ask_effect_from: selling_formulas.learned_from(N.saletime), sales_used: N.price.n,
+      days_listed: so_far === null ? null : so_far.days, in_force: asks_formulas.in_force((past_of(question.unit, today, question.known.asked_now) || { spells: [] }).spells), ask_effect_from: selling_formulas.learned_from(N.saletime), sales_used: N.price.n,
     standing: { days: days_standing(view), haggle: standing(view.haggle.n / (view.haggle.n + 8), view.haggle.n),
       price: "price" in question.known ? "your number" : standing(view.removed, n_of_type(type_name), n_of_family(type_name)) },
     because: [...terms(view.unit, today).map(([term, amount]) => ({ term, amount })),

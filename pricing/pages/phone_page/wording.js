@@ -813,6 +813,7 @@ const ask_words = (() => {
   const { open_said, stopped } = decided_words;
   const { added, count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text, to_limit } = plain_words;
   const [TAKE, COUNTER] = ["take it", "counter"];
+  const SAME = 0.015;
   const TOLD = "your number";
   function view(answer, place) {
     let bid, cautions, kind, read, said, since, taken, told, unknown, unsure, up, waits;
@@ -860,7 +861,7 @@ const ask_words = (() => {
     return [`SAY NO to ${offered}.`, `Today, don't take under ${least}.`, ...later];
   }
   function _asks(answer, place) {
-    let ask, bid, days, drops, end, expect, least, likely, price;
+    let ask, bid, brings, days, drops, end, expect, least, likely, now, price;
     if (!py.truth(answer["plan"])) {
       price = limit(answer["clear"]["price"], place);
       days = answer["days_listed"];
@@ -880,8 +881,26 @@ const ask_words = (() => {
       return [`Else ask ${ask}: expect about ${expect}${drops}.`];
     }
     least = limit(answer["take_at_least"], place);
-    likely = `It will likely sell for about ${expect}${drops}.`;
-    return [`ASK ${ask}.`, `${likely} Today, don't take under ${least}.`];
+    likely = `It will likely sell for about ${expect}${drops}. Today, don't take under ${least}.`;
+    now = answer["in_force"];
+    if (((!py.nil(now)) && (Math.abs((answer["ask"] - now)) <= (SAME * now)))) {
+      brings = `Expect about ${expect}; today, don't take under ${least}.`;
+      return [`KEEP IT AT ${money(now, place)}.`, _why_kept(answer, place), brings];
+    }
+    return [`ASK ${ask}.`, likely];
+  }
+  function _why_kept(answer, place) {
+    let clear, days, early, sold_off, soon, step;
+    days = answer["days_listed"];
+    early = (((!py.nil(days)) && (days >= 7)) ? "Too soon to drop" : "Give it its week");
+    soon = `${early}: half sell within ${count(answer["median_days"], "day")}.`;
+    if ((py.len(answer["plan"]) > 1)) {
+      step = answer["plan"][1];
+      return `${soon} Not sold by ${day(step["date"])}? Ask ${money(step["ask"], place)}.`;
+    }
+    clear = answer["clear"];
+    sold_off = `Not sold by ${day(clear["date"])}? Sell it off for`;
+    return `${soon} ${sold_off} about ${limit(clear["price"], place)}.`;
   }
   function _closing(answer, place) {
     let most, sells;
@@ -995,7 +1014,7 @@ const ask_words = (() => {
     made["units"] = answer["similar"].slice(0, 5).map((one) => (one["unit"]));
     return made;
   }
-  return { TAKE, COUNTER, TOLD, view, decision };
+  return { TAKE, COUNTER, SAME, TOLD, view, decision };
 })();
 const unknown_words = (() => {
   function fault(told, near) {
