@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -73,7 +74,7 @@ def test_hashes_do_not_hang_on_order_or_blank_columns() -> None:
 
 
 def test_expected_columns_of_a_blank_age_are_the_mean_over_its_ages(encoding: Encoding) -> None:
-    unit = {"type": "gas range", "maker": "Arvend", "condition": "fair"}
+    unit = {"type": "gas range", "maker": "Arvend", "condition": "fair", "features": "convection"}
     blank = encode.read(encoding, from_rows([unit]), TODAY)
     weights = blank.age_weights[0]
     each = encode.read(encoding, from_rows([unit | {"age": float(a)} for a in ages.GRID]), TODAY)
@@ -100,7 +101,7 @@ def test_a_blank_grade_or_maker_is_the_mixture_of_its_levels(encoding: Encoding)
     seen (two units of it) at no effect and its own doubt."""
     rng = np.random.default_rng(1)
     u, doubt = rng.normal(0, 0.1, encoding.n_columns), rng.uniform(0, 0.01, encoding.n_columns)
-    unit = {"type": "gas range", "age": 7.0}
+    unit = {"type": "gas range", "age": 7.0, "features": "convection"}
     first = {"condition": "rough", "maker": "Arvend"}
     for column, levels in (("condition", list(CONDITIONS)), ("maker", ["Arvend", "Boltrane"])):
         block = next(
@@ -137,6 +138,40 @@ def test_a_blank_grade_or_maker_is_the_mixture_of_its_levels(encoding: Encoding)
         assert found.variance[0] == pytest.approx(
             share @ effect**2 - middle**2 + (spare * (1 - spare)) @ mine, rel=1e-9
         )
+
+
+def test_a_blank_list_of_features_is_the_mixture_of_all_that_it_may_have() -> None:
+    """Over every set of its words, each with its share and apart from the others: mean, variance
+    and mean price."""
+    rows = sales(60)
+    for k, row in enumerate(rows):
+        row["features"] = "; ".join(["convection"] * (k % 2) + ["steam"] * (k % 3 == 0)) or None
+    encoding = learned(rows)
+    unit = {"type": "gas range", "maker": "Arvend", "condition": "fair", "age": 7.0}
+    block = next(k for k, b in enumerate(encoding.blocks) if b.name == "features")
+    here, margin = encoding.group == block, encoding.margins[encoding.blocks[block].left]
+    u = np.where(here, np.random.default_rng(2).normal(0, 0.1, encoding.n_columns), 0.0)
+    blank = encode.read(encoding, from_rows([unit]), TODAY)
+    found = encode.left_open(encoding, blank, u, 0.01 * here)
+    share = {word: margin.values[margin.labels.index(word)] for word in ("convection", "steam")}
+    assert share["convection"] == pytest.approx(30 / 62) and sum(margin.values) < 1
+    chances, logs = [], []
+    for has in product((False, True), repeat=2):
+        # no word that nobody says is nothing that it has: "" would be a blank
+        told = "; ".join(w for w, yes in zip(share, has, strict=True) if yes) or "none of them"
+        read = encode.read(encoding, from_rows([unit | {"features": told}]), TODAY)
+        logs.append(read.offset[0] + read.columns[0] @ u)
+        each = [s if yes else 1 - s for s, yes in zip(share.values(), has, strict=True)]
+        chances.append(np.prod(each))
+    p, x = np.array(chances), np.array(logs)
+    middle = p @ x
+    doubt = 0.01 * sum(s * (1 - s) for s in share.values())
+    spread = p @ (x - middle) ** 2
+    assert blank.missing[0, block] == 0
+    assert blank.offset[0] + blank.columns[0] @ u == pytest.approx(middle, rel=1e-9)
+    assert found.variance[0] == pytest.approx(spread + doubt, rel=1e-9)
+    mean = float(p @ np.exp(x - middle))
+    assert found.tilt[0] == pytest.approx(mean / np.exp(spread / 2), rel=1e-9)
 
 
 def test_known_ages_of_the_type_and_grade_outweigh_the_start() -> None:

@@ -42,19 +42,26 @@ def usual_density(grade: str, age: Any) -> Any:
 
 
 def is_mixture(margins: Sequence[Any], block: Any) -> bool:
-    """Whether a blank of this block is one of the levels by their shares."""
+    """Whether a blank of this block is one of the levels by their shares, or a list of such."""
     if block.right != 0 or block.left >= len(margins) or len(block.mean) == 0:
         return False
     margin = margins[block.left]
-    return margin.kind == "steps" or (margin.kind == "word" and sum(margin.values) > 0)
+    return margin.kind == "steps" or (
+        margin.kind in ("word", "words") and sum([float(one) for one in margin.values]) > 0
+    )
 
 
 def levels(
     margin: Any, effects: Sequence[float], doubt: Sequence[float], scale: float
-) -> tuple[list[float], list[float], float]:
-    """Of a blank that is one of the levels by their shares p: effects, p, and sum p (1 - p) doubt.
-    effects, doubt: of the columns of the margin; scale: sd of a level never seen."""
+) -> tuple[list[tuple[list[float], list[float]]], float]:
+    """Of a blank that is one of the levels by their shares p: effects and p, and sum p (1 - p)
+    doubt; of a blank list a pair for each word, which it has or not. effects, doubt: of the columns
+    of the margin; scale: sd of a level never seen."""
     told = list(margin.values)
+    if margin.kind == "words":
+        within = sum([told[k] * (1 - told[k]) * doubt[k] for k in range(len(told))])
+        each = [k for k in range(len(told)) if told[k] > 0]
+        return [([0.0, effects[k]], [1 - told[k], told[k]]) for k in each], within
     if margin.kind == "steps":  # shares at or above each level but the lowest
         at_least = [1.0, *told, 0.0]
         shares = [at_least[k] - at_least[k + 1] for k in range(len(told) + 1)]
@@ -63,4 +70,4 @@ def levels(
         told = [*told, 1 - sum(told)]
         shares, effects, doubt = (told, [*effects, 0.0], [*doubt, scale**2])
     within = sum([told[k] * (1 - told[k]) * doubt[k] for k in range(len(told))])
-    return list(effects), shares, within
+    return [(list(effects), shares)], within

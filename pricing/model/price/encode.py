@@ -228,10 +228,12 @@ def left_open(encoding: Encoding, rows: Rows, coefficients: Array, variances: Ar
             continue
         effects, doubt = (block.mean + coefficients[here]).tolist(), variances[here].tolist()
         margin = encoding.margins[block.left]
-        effects, shares, within = by_age.levels(margin, effects, doubt, block.scale)
-        open_, tilt = _mixed(np.array([effects]), np.array([shares]))
-        variance[unsaid] += open_ + within
-        log_tilt[unsaid] += tilt
+        each, within = by_age.levels(margin, effects, doubt, block.scale)
+        for effects, shares in each:
+            open_, tilt = _mixed(np.array([effects]), np.array([shares]))
+            variance[unsaid] += open_
+            log_tilt[unsaid] += tilt
+        variance[unsaid] += within
     return Open(variance, np.exp(log_tilt))
 
 
@@ -382,9 +384,11 @@ def _one_hot(words: Coded, labels: tuple[str, ...], blank_is_unknown: bool) -> t
 
 
 def _many_hot(words: Coded, labels: tuple[str, ...], usual: Array) -> tuple[Array, Array]:
-    """Columns for lists of words: whether the unit has it, less the share that usually has it."""
+    """Columns for lists of words: whether the unit has it, less the share that usually has it;
+    of a blank list no more is known."""
     place = {label: index for index, label in enumerate(labels)}
     table = np.zeros((len(words.levels) + 1, len(labels)))
+    table[-1] = usual
     unknown = np.zeros(len(words.levels) + 1)
     for row, level in enumerate(words.levels):
         for word in dict.fromkeys(part.strip() for part in level.split(";") if part.strip()):

@@ -45,7 +45,7 @@ def terms(
     model: PriceNumbers, units: Units, day: float, common: Behind | None = None, place: int = 0
 ) -> list[tuple[str, float]]:
     """Terms of the one unit's typical price in money: the usual price of its type first (usual age,
-    good, no particular make, no features), then what makes this unit differ; their sum is the
+    good, no particular make, features not told), then what makes this unit differ; their sum is the
     answer to 0.01. common: `behind` where it is at hand; place: of the unit in its rows."""
     if units.n != 1:
         raise ValueError("terms are for one unit")

@@ -1186,16 +1186,21 @@ const by_age_formulas = (() => {
     return ((x ** (AGE_SHAPE - 1)) * Math.exp(-x));
   }
   function is_mixture(margins, block) {
-    let margin;
+    let margin, one;
     if (((block.right !== 0) || (block.left >= py.len(margins)) || (py.len(block.mean) === 0))) {
       return false;
     }
     margin = margins[block.left];
-    return ((margin.kind === "steps") ? (margin.kind === "steps") : ((margin.kind === "word") && (py.sum(margin.values) > 0)));
+    return ((margin.kind === "steps") ? (margin.kind === "steps") : ((py.has(margin.kind, ["word", "words"])) && (py.sum(py.each(margin.values).map((one) => (Number(one)))) > 0)));
   }
   function levels(margin, effects, doubt, scale) {
-    let at_least, k, shares, told, within;
+    let at_least, each, k, shares, told, within;
     told = py.list(margin.values);
+    if ((margin.kind === "words")) {
+      within = py.sum(py.range(py.len(told)).map((k) => (((told[k] * (1 - told[k])) * doubt[k]))));
+      each = py.range(py.len(told)).filter((k) => (told[k] > 0)).map((k) => (k));
+      return [py.each(each).map((k) => ([[0.0, effects[k]], [(1 - told[k]), told[k]]])), within];
+    }
     if ((margin.kind === "steps")) {
       at_least = [1.0, ...told, 0.0];
       shares = py.range(py.add(py.len(told), 1)).map((k) => ((at_least[k] - at_least[py.add(k, 1)])));
@@ -1205,7 +1210,7 @@ const by_age_formulas = (() => {
       [shares, effects, doubt] = [told, [...effects, 0.0], [...doubt, (scale ** 2)]];
     }
     within = py.sum(py.range(py.len(told)).map((k) => (((told[k] * (1 - told[k])) * doubt[k]))));
-    return [py.list(effects), shares, within];
+    return [[[py.list(effects), shares]], within];
   }
   return { MIDDLE_AGE, OLDEST, BEND_YEARS, USUAL_AGE, AGE_SHAPE, START_WEIGHT, POOL_WEIGHT, line, basis, usual_density, is_mixture, levels };
 })();
@@ -1282,6 +1287,9 @@ const asks_formulas = (() => {
     let left;
     left = ((py.len(spells) > 0) ? (WEEK - spells[spells.length - 1][0]) : 0.0);
     return ((left >= 1) ? left : 0.0);
+  }
+  function in_force(spells) {
+    return ((py.len(spells) > 0) ? Number(spells[spells.length - 1][1]) : null);
   }
   function spells_of(entries, listed, today, now) {
     let _, ask, day, ends, i, last, one, starts, told;
@@ -1371,5 +1379,5 @@ const asks_formulas = (() => {
     }
     return out;
   }
-  return { WEEK, ASK_STEP, QUICK, PATIENT, PLAN, USUAL, rounded, waits, spells_of, steps, exposure, gently, usual_asks, dated, choices };
+  return { WEEK, ASK_STEP, QUICK, PATIENT, PLAN, USUAL, rounded, waits, in_force, spells_of, steps, exposure, gently, usual_asks, dated, choices };
 })();

@@ -144,7 +144,7 @@ function one_hot(said_word, labels, blank_is_unknown) {
 }
 
 function many_hot(text, labels, usual) {
-  const table = labels.map(() => 0);
+  const table = text === "" ? [...usual] : labels.map(() => 0);
   let unknown = 0;
   for (const entry of new Set(text.split(";").map((part) => part.trim()).filter(Boolean))) {
     const place = labels.indexOf(entry);
@@ -178,8 +178,8 @@ function left_open(rows) {
     const here = position; position += block.mean.length;
     if (!rows.unsaid.has(index)) return;
     const effects = block.mean.map((value, k) => value + N.price.mean[here + k]), doubt = block.mean.map((_, k) => N.price.variances[here + k]);
-    const [curve, shares, within] = by_age_formulas.levels(N.price.encoding.margins[block.left], effects, doubt, block.scale);
-    add_open(found, curve, shares);
+    const [each, within] = by_age_formulas.levels(N.price.encoding.margins[block.left], effects, doubt, block.scale);
+    for (const [curve, shares] of each) add_open(found, curve, shares);
     found.variance += within;
   });
   return found;
