@@ -15,6 +15,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.ingest import Answers, read_file
 from pricing.ingest.reading import Reading
+from pricing.pipeline import adding
 
 TODAY = date(2026, 11, 25)
 TRUE = {"blip": "got", "zorp": "listed", "quux": "sold", "flim": "paid", "flam": "asked"}
@@ -198,3 +199,64 @@ def test_days_are_compared_in_the_order_of_the_file(tmp_path: Path) -> None:
         for n in range(1, 9)
     )
     assert proposed(read(tmp_path, text)) == {"blip": ["got"]}
+
+
+def answered(tmp_path: Path, text: str, *options: str) -> Reading:
+    """The sheet read with some of the options that it offered, as one press takes them."""
+    path, answers = tmp_path / "sheet.csv", Answers()
+    path.write_text(text, encoding="utf-8")
+    for option in options:
+        answers = adding.answered(answers, option)
+    return read_file(path, Settings(), TODAY, answers)
+
+
+def test_a_slip_in_a_makers_name_is_asked_and_mended_by_one_press(tmp_path: Path) -> None:
+    makers = ["Norvane"] * 14 + ["Norvnae", "Halden", "Haldor"]
+    rows = "".join(f"{n},dryer,{one},2026-03-0{n % 9 + 1},150\n" for n, one in enumerate(makers))
+    text = f"unit,type,maker,sold,price\n{rows}"
+    [question] = answered(tmp_path, text).questions
+    [option] = question.options
+
+    assert (option, question.lines) == ('--word "Norvnae=Norvane"', (16,))
+    mended = answered(tmp_path, text, option)
+    assert [row.values["maker"] for row in mended.rows].count("norvane") == 15
+    assert mended.rows[14].said["maker"] == "Norvnae"
+    assert not mended.questions
+
+
+@pytest.mark.parametrize(
+    ("outcomes", "heading"),
+    [(("Y", "N", "N"), "Sold?"), (("", "", ""), "Kind"), (("ja", "nein", "nein"), "Sold?")],
+)
+def test_units_that_ended_unsold_are_asked_about_once(
+    outcomes: tuple[str, ...], heading: str, tmp_path: Path
+) -> None:
+    a, b, c = outcomes
+    text = (
+        f"unit,type,got,asked,gone,price,{heading}\n1,dryer,2026-01-02,200,2026-02-03,150,{a}\n"
+        f"2,dryer,2026-01-02,,2026-02-05,,{b}\n3,dryer,2026-01-02,,2026-02-06,,{b}\n"
+        f"4,dryer,2026-01-02,180,,,{c}\n5,dryer,2026-01-02,,,,{c}\n"
+    )
+    asked = [one for one in answered(tmp_path, text).questions if "--ended" in one.options[0]]
+
+    assert [one.lines for one in asked] == [(3, 4)]
+    read = answered(tmp_path, text, asked[0].options[1]).rows
+    assert [row.values["outcome"] for row in read] == [
+        "sold",
+        "parted",
+        "parted",
+        "listed",
+        "in work",
+    ]
+
+
+def test_an_outcome_in_words_that_nobody_knows_is_asked_once(tmp_path: Path) -> None:
+    text = (
+        "unit,type,got,sold,price,outcome\n1,dryer,2026-01-02,2026-02-03,150,sold\n"
+        "2,dryer,2026-01-02,,,zumpf\n3,dryer,2026-01-02,2026-02-06,,zumpf\n"
+    )
+    [question] = answered(tmp_path, text).questions
+
+    assert question.lines == (3, 4)
+    read = answered(tmp_path, text, '--word "zumpf=kept"').rows
+    assert [row.values["outcome"] for row in read] == ["sold", "kept", "kept"]

@@ -53,6 +53,10 @@ answer_options = common.together(
     option("--year", "The first row's year, where dates carry none.", click.IntRange(1970, 2200)),
     option("--describe", "The column with a description instead of a type.", str, "HEADER"),
     option("--slash", "300/275 is asked 300, sold for 275.", click.Choice(["asked/sold"])),
+    option(("--word", "words"), "What one of your words means.", str, THEIRS, multiple=True),
+    option(
+        "--ended", "Unsold units with a last day.", click.Choice(["scrapped", "parted", "kept"])
+    ),
     flag(("--older", "take_older"), "Take rows that are older than what you have."),
 )
 
@@ -62,7 +66,8 @@ def _answers(said: Mapping[str, Any]) -> Answers:
 
     told = {name: value for name, value in said.items() if value is not None}
     told["columns"] = tuple(part.strip() for part in told.get("columns", "").split(",") if part)
-    return Answers(**told | {"headers": _pairs(told["headers"])})
+    pairs = {name: _pairs(told[name]) for name in ("headers", "words")}
+    return Answers(**told | pairs)
 
 
 @click.command(short_help="Read a sheet (CSV), check it, record it, and learn from it.")

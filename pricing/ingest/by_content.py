@@ -85,15 +85,18 @@ def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
             if len({*texts}) == len(texts) > 2 and not _counts_rows(texts)
         ]
     elif column == "sold":
-        own = [at for at, texts in enumerate(columns) if len({*texts}) > 4]
+        said = [{text.casefold() for text in texts} for texts in columns]
+        own = [at for at, texts in enumerate(said) if not texts <= _ANSWERS]
     else:
         return -1
     return own[0] if len(own) == 1 else -1
 
 
-_ANSWERS = frozenset(
-    ("y", "n", "yes", "no", "true", "false", "0", "1", "x", "✓", "✗", "✔", "☑", "☐")
-)
+_ANSWERS = frozenset((
+    *("y", "n", "yes", "no", "true", "false", "0", "1", "x", "✓", "✗", "✔", "☑", "☐", "ja", "nein"),
+    *("oui", "non", "sí", "si", "sì", "tak", "nie", "да", "нет", "sim", "não", "nej", "nei", "nee"),
+    *("ano", "ne", "evet", "hayır", "はい", "いいえ", "是", "否"),
+))  # fmt: skip
 
 
 def take_for_outcome(

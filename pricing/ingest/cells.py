@@ -121,7 +121,8 @@ def _read_text(draft: Draft, heading: Heading, text: str) -> None:
 
 
 def _read_word(draft: Draft, heading: Heading, text: str) -> None:
-    column, settings = heading.column, draft.rules.settings
+    column, settings, written = heading.column, draft.rules.settings, text
+    text = draft.rules.words.get(squash(text), text)
     signs = draft.rules.joiners.get(column)
     parts = re.sub(rf"\s*[{re.escape(signs)}]\s*", "; ", text) if signs else text
     word = memo(draft, column, text, lambda: canonical(column, parts, settings))
@@ -130,8 +131,8 @@ def _read_word(draft: Draft, heading: Heading, text: str) -> None:
     if known and word and word not in known:
         draft.counted.append(("word", column, text))
         word = ""
-    if word != text:
-        draft.said[column] = text
+    if word != written:
+        draft.said[column] = written
     if word:
         draft.values[column] = word
 

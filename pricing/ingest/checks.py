@@ -9,9 +9,12 @@ from pricing.basis.own_rows import assumed_types
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
 from pricing.ingest import real_sheets
-from pricing.ingest.draft import EXPECTED, Draft, Rules, memo
+from pricing.ingest.draft import EXPECTED, FIXES, Draft, Rules, memo
 
-NO_WORDS = ("n", "no", "false", "0")
+NO_WORDS = (
+    *("n", "no", "false", "0", "nein", "non", "nie", "нет", "não", "nej", "nei", "nee", "ei", "ne"),
+    *("hayır", "いいえ", "否", "open", "not sold", "unsold"),
+)
 MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
 TOO_HIGH, TOO_LOW = 5.0, 20.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
@@ -114,8 +117,9 @@ def settle_outcome(draft: Draft) -> None:
     values_["outcome"] = outcome
 
 
-def _contradicts(draft: Draft, said: str, there: str, fix: str) -> None:
-    draft.reject(f"the outcome says {said!r}, yet there is {there}", "outcome", fix=fix)
+def _contradicts(draft: Draft, said: str, there: str, fix: str, option: str = "") -> None:
+    what = f"the outcome says {said!r}, yet there is {there}"
+    draft.reject(what, "outcome", fix=fix, option=option)
 
 
 _IN_HAND = ("listed", "in work", "waiting for part")
@@ -153,12 +157,14 @@ def _end_in_note(draft: Draft) -> str:
 def _worked_out(draft: Draft) -> str:
     """What became of it where no word of the outcome says so."""
     values_ = draft.values
-    if values_.get("price") is not None or "sold" in values_:
-        return "sold"
     said = draft.cell("outcome").strip()
+    if values_.get("price") is not None:
+        return "sold"
     if ("word", "outcome", said) in draft.counted:
-        fix = "say what it means under [words.outcomes] in pricing.toml, or use a word of ours"
-        draft.reject(f"I do not know what {said!r} says of the unit", "outcome", fix)
+        fix = f'say what it means: --word "{said}=scrapped"'
+        draft.reject(f"I do not know what {said!r} says of it", "outcome", fix, option="word")
+    if "sold" in values_:
+        return draft.rules.ended if not said and draft.rules.ended else "sold"
     return _end_in_note(draft) or (
         "listed" if "listed" in values_ or "asked" in values_ else "in work"
     )
@@ -170,10 +176,13 @@ def _settle_in_hand(draft: Draft, said: str) -> bool:
     price = values_.get("price")
     if not price:
         values_.pop("price", None)
-        if "sold" not in values_ or squash(said) not in NO_WORDS:
+        if squash(said) not in NO_WORDS:
             return True
-        fix = "write what became of it: sold, scrapped, parted out"
-        _contradicts(draft, said, "a day on which the unit ended", fix)
+        if "sold" not in values_ or draft.rules.ended:
+            values_["outcome"] = draft.rules.ended if "sold" in values_ else _worked_out(draft)
+        else:
+            there = "a day on which the unit ended"
+            _contradicts(draft, said, there, FIXES["ended"], option="ended")
         return False
     if "sold" in values_:
         fix = "write sold, or empty the price and the date"
@@ -209,7 +218,9 @@ def _settle_sale(draft: Draft, price: Decimal | None, said: str) -> str:
             draft.note("traded: the price is unknown, not 0", "outcome")
         elif not draft.problems:
             fix = "write what the buyer paid; free if it was given away"
-            draft.reject("sold, but the sale price is missing", "price", fix, EXPECTED["money"])
+            fix, option = (fix, "") if said else (f"{fix}; {FIXES['ended']}", "ended")
+            what = "sold, but the sale price is missing"
+            draft.reject(what, "price", fix, EXPECTED["money"], option)
     elif price == 0:
         draft.note("given away: kept in the record, no sale to learn from", "price")
         return "kept"

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
+from pricing.basis.columns import OUTCOMES
 from pricing.basis.problems import Problem
 from pricing.ingest.draft import Rules
 from pricing.ingest.encoding import Decoded, name_of
@@ -78,6 +79,8 @@ _ASKED_BY_ROWS = {
         '--decimal ","')),
     "year": ("Dates carry no year. Which year is the first row?", ("--year {year}",)),
     "slash": ("Is 300/275 asked 300 and sold for 275?", ("--slash asked/sold",)),
+    "ended": ("What became of units that have a last day but no price?", ("--ended scrapped",
+        "--ended parted", "--ended kept")),
 }  # fmt: skip
 
 
@@ -94,10 +97,27 @@ def waiting(
         """`--date-order mdy` is an answer of date_order."""
         return question.options[0].partition(" ")[0].lstrip("-").replace("-", "_")
 
-    questions = [replace(question, lines=lines_for(named(question))) for question in asked]
+    questions = [replace(one, lines=one.lines or lines_for(named(one))) for one in asked]
     known = {named(question) for question in asked}
     for option, (text, options) in _ASKED_BY_ROWS.items():
         if option not in known and (lines := lines_for(option)):
             choices = tuple(choice.format(year=today.year) for choice in options)
             questions.append(FileQuestion(text, choices, lines))
-    return questions
+    return questions + _of_words(rejected)
+
+
+def _of_words(rejected: Sequence[Rejected]) -> list[FileQuestion]:
+    """What became of units, in words that nobody knows: each asked once."""
+    words: dict[str, list[int]] = {}
+    for row in rejected:
+        for problem in row.problems:
+            if problem.option == "word":
+                words.setdefault(problem.value or "", []).append(row.line)
+    return [
+        FileQuestion(
+            f"What became of a {said!r} unit?",
+            tuple(f'--word "{said}={one}"' for one in OUTCOMES[:7]),
+            tuple(lines),
+        )
+        for said, lines in words.items()
+    ]

@@ -55,6 +55,9 @@ class Rules:
     by_line: bool = False  # what a cell says depends on the rows or the column around it
     turned: bool = False  # a program swapped day and month of the dates that it could
     slash: bool = False  # "300/275" under the price is the ask and the price
+    # what the person said: their word, as compared -> ours; of unsold units that have a last day
+    words: Mapping[str, str] = field(default_factory=dict)
+    ended: str = ""
     orders: Mapping[str, str] = field(default_factory=dict)  # column -> its own order of dates
     spent_below: frozenset[str] = frozenset()  # columns where money spent stands below 0
     nothing: frozenset[str] = frozenset()  # columns of money whose "-" and "none" say 0
@@ -184,6 +187,7 @@ FIXES = {
     "date_order": "say which with --date-order mdy or --date-order dmy",
     "decimal": 'say which with --decimal "." or --decimal ","',
     "year": "say the year of the first row: --year 2026",
+    "ended": "or say what became of all such units: --ended scrapped",
 }
 
 

@@ -5,12 +5,15 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
 from statistics import median
 
 from pricing.basis.columns import BY_NAME, EVENTS
+from pricing.basis.words import squash
 from pricing.ingest import dates, values
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import Heading
+from pricing.ingest.headings import Heading, place_of
+from pricing.ingest.reading import FileQuestion
 
 SPENT = ("paid", "parts", "haul_cost", "fees", "refund", "helper", "cost_in", "expense")
 
@@ -74,6 +77,27 @@ def joiners(records: Sequence[Record], headings: Sequence[Heading]) -> dict[str,
         if signs := [sign for sign in "/+&" if _joins(sign, texts)]:
             found[heading.column] = "".join(signs)
     return found
+
+
+def near_makers(
+    records: Sequence[Record], headings: Sequence[Heading], said: Mapping[str, str]
+) -> list[FileQuestion]:
+    """A question for each maker that is written so once or twice and is nearly another one's name,
+    which stands there ten times as often: "Norvnae" for Norvane."""
+    place = place_of(headings, "maker")
+    texts = column_texts(records, place) if place is not None else {}
+    asked = []
+    for text, n in texts.items():
+        if n > 2 or len(text) < 5 or squash(text) in said:
+            continue
+        often = [one for one, m in texts.items() if m >= 10 * n and one[:1] == text[:1]]
+        for name in get_close_matches(text, often, n=1, cutoff=0.82):
+            rows = [one.line for one in records if text in map(str.strip, one.cells[place:][:1])]
+            what = (
+                f"{text!r} is nearly {name!r}, which stands on {texts[name]:,} rows. Is it a slip?"
+            )
+            asked.append(FileQuestion(what, (f'--word "{text}={name}"',), tuple(rows)))
+    return asked
 
 
 def _joins(sign: str, texts: Mapping[str, int]) -> bool:

@@ -202,14 +202,15 @@ def prepare(
     sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
     skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
     body = [record for record in body if record not in sums]
-    places = [
-        at for column in ("sold", "listed", "got") if (at := place_of(headings, column)) is not None
-    ]
+    ends = (place_of(headings, column) for column in ("sold", "listed", "got"))
+    places = [at for at in ends if at is not None]
     rules.middle_price = evidence.middle_price(body, headings, rules.decimal)
     rules.bare = evidence.without_year(body, headings, today)
     rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
     rules.fills, rules.by_line = filled, has_marks or rules.turned or bool(rules.orders)
-    rules.slash = bool(answers.slash)
+    rules.slash, rules.ended = bool(answers.slash), answers.ended
+    rules.words = {squash(theirs): ours for theirs, ours in answers.words.items()}
+    asked += evidence.near_makers(body, headings, rules.words)
     rules.describe = answers.describe or (described.header if described else "")
     rules.described = bool(answers.describe)
     if described and not answers.describe:

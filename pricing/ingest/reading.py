@@ -25,6 +25,8 @@ class Answers:
     year: int | None = None
     describe: str = ""
     slash: str = ""
+    words: Mapping[str, str] = field(default_factory=dict)  # their word -> ours
+    ended: str = ""  # what became of unsold units that have a last day
     take_older: bool = False
 
     def as_dict(self) -> dict[str, Any]:
@@ -35,6 +37,8 @@ class Answers:
             "headers": dict(self.headers),
             "describe": self.describe,
             "slash": self.slash,
+            "words": dict(self.words),
+            "ended": self.ended,
         }
         return {key: value for key, value in kept.items() if value}
 
@@ -42,11 +46,12 @@ class Answers:
         """These answers, completed by what was said before."""
         kept = {
             key: remembered[key]
-            for key in ("date_order", "decimal", "describe", "slash")
+            for key in ("date_order", "decimal", "describe", "slash", "ended")
             if not getattr(self, key) and isinstance(remembered.get(key), str)
         }
         headers = {**remembered.get("headers", {}), **self.headers}
-        return replace(self, headers=headers, **kept)
+        words = {**remembered.get("words", {}), **self.words}
+        return replace(self, headers=headers, words=words, **kept)
 
 
 @frozen

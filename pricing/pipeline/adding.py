@@ -413,13 +413,14 @@ def answered(answers: Answers, option: str) -> Answers:
     name, _, value = option.partition(" ")
     value = " ".join(shlex.split(value))
     said: dict[str, Any] = {}
-    if name in ("--date-order", "--decimal", "--describe", "--slash"):
+    if name in ("--date-order", "--decimal", "--describe", "--slash", "--ended"):
         said = {name[2:].replace("-", "_"): value}
     elif name == "--year":
         said = {"year": int(value)}
-    elif name == "--header":
+    elif name in ("--header", "--word"):
         theirs, _, ours = value.rpartition("=")
-        said = {"headers": {**answers.headers, theirs: ours}}
+        told = f"{name[2:]}s"
+        said = {told: {**getattr(answers, told), theirs: ours}}
     else:
         raise AssertionError(option)
     return replace(answers, **said)

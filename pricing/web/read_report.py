@@ -155,6 +155,10 @@ def _said(option: str) -> str:
     value = value.strip("'\"")
     if name == "--year":
         return f"the first row is of {value}"
+    if name == "--ended":
+        return f"they were {value}"
+    if name == "--word":
+        return f"“{value.rpartition('=')[0]}” means {value.rpartition('=')[2]}"
     if name == "--describe":
         return f"yes, take it from “{value}”"
     if name == "--header":
