@@ -64,7 +64,7 @@ def past_of(
     >>> unit = {"listed": "2026-03-01", "asked": "2026-02-01:320; 2026-03-15:295"}
     >>> past_of(unit, date(2026, 3, 25)).spells
     ((14.0, 320.0), (10.0, 295.0))
-    >>> (past_of({"listed": "2026-03-01"}, date(2026, 3, 25), unwritten=300.0).spells,
+    >>> (past_of({"listed": "2026-03-01"}, date(2026, 3, 25), unwritten=301.4).spells,
     ...  past_of({}, date(2026, 3, 25)))
     (((24.0, 300.0),), None)
     """
@@ -73,5 +73,6 @@ def past_of(
     listed = today if listed is None and asked_now is not None else listed
     if listed is None or listed > today:
         return None
-    now = asked_now if asked_now is not None else unwritten
+    # rounded, for the plan may well say to keep it
+    now = asked_now if asked_now is not None or unwritten is None else asks.rounded(unwritten)
     return Past(tuple(asks.spells_of(dated(str(unit.get("asked") or "")), listed, today, now)))

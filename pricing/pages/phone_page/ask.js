@@ -17,7 +17,7 @@ function dated(text) {
 function past_of(unit, today, asked_now, unwritten) {
   const listed = typeof unit.listed === "string" ? ordinal(unit.listed) : typeof unit.listed === "number" ? Math.trunc(unit.listed) : asked_now !== undefined ? today : null;
   if (listed === null || listed > today) return null;
-  const now = asked_now === undefined ? unwritten : asked_now, spells = asks_formulas.spells_of(dated(unit.asked || ""), listed, today, now === undefined ? null : now);
+  const now = asked_now ?? (unwritten === undefined ? null : rounded(unwritten)), spells = asks_formulas.spells_of(dated(unit.asked || ""), listed, today, now);
   return { spells, days: sum(spells.map(([length]) => length)) };
 }
 
