@@ -2,12 +2,15 @@
 
 from typing import Any
 
-from pricing.words import amounts, breath, kinds, sayings
+from pricing.words.amounts import words_after
+from pricing.words.breath import Field
+from pricing.words.kinds import listed_at
+from pricing.words.sayings import known
 from pricing.words.tokens import SAID, Table, Token, Tokens
 
 
 def take_makers(
-    tokens: Tokens, units: list[Any], fields: list[breath.Field], tables: Table, own: Table
+    tokens: Tokens, units: list[Any], fields: list[Field], tables: Table, own: Table
 ) -> None:
     """A known maker, a word after "maker" or "brand", or a name with a capital set apart."""
     starts = [one["start"] for one in units]
@@ -25,7 +28,7 @@ def take_makers(
             told = before in ("maker", "brand", "make")
             ends = after is None or after["stop"] > 0 or i + 1 in starts or one["cap"]
             ice = i > 1 and tokens[i - 2]["w"] == "ice"
-            if told and (not ends or sayings.known(word, tables) or ice):
+            if told and (not ends or known(word, tables) or ice):
                 continue
             if told:
                 tokens[i - 1]["used"] = "maker"
@@ -34,12 +37,12 @@ def take_makers(
             continue
         brand = after is not None and after["w"] == "brand" and after["stop"] == 0
         brand = brand and before not in SAID["denies"]  # "dont kno brand"
-        if brand and word.isalpha() and not sayings.known(word, tables):
+        if brand and word.isalpha() and not known(word, tables):
             one["used"] = "maker"
             tokens[i + 1]["used"] = "maker"
             fields.append(["maker", one["t"], i])
             continue
-        name = one["cap"] and word.isalpha() and not sayings.known(word, tables) and len(word) > 2
+        name = one["cap"] and word.isalpha() and not known(word, tables) and len(word) > 2
         ends = [said for said in SAID["no maker ends"] if word.endswith(said)]
         if not name or one["t"].isupper() or len(ends) > 0:
             continue  # "Stunning.", "Reversible."
@@ -52,10 +55,10 @@ def take_makers(
             fields.append(["maker", one["t"], i])
 
 
-def take_own_features(tokens: Tokens, fields: list[breath.Field], own: Table) -> None:
+def take_own_features(tokens: Tokens, fields: list[Field], own: Table) -> None:
     """Features as the person's record names them."""
     for i in range(len(tokens)):
-        size = kinds.listed_at(tokens, i, own.get("features", {}), 5)
+        size = listed_at(tokens, i, own.get("features", {}), 5)
         if size > 0 and tokens[i]["used"] == "":
             key = " ".join([one["w"] for one in tokens[i : i + size]])
             for j in range(i, i + size):
@@ -63,7 +66,7 @@ def take_own_features(tokens: Tokens, fields: list[breath.Field], own: Table) ->
             fields.append(["features", own["features"][key], i])
 
 
-def take_place(tokens: Tokens, fields: list[breath.Field], tables: Table) -> None:
+def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
     """Names of streets, and names with capitals after "near", "in", "off" …"""
     i = 0
     while i < len(tokens):
@@ -74,10 +77,10 @@ def take_place(tokens: Tokens, fields: list[breath.Field], tables: Table) -> Non
         after = tokens[i + 1] if i + 1 < len(tokens) else None
         road = after["w"] if after is not None and after["stop"] == 0 else "way"
         street = road in tables["street"] and road not in ("way", "drive", "place")
-        street = street and not sayings.known(one["w"], tables)
+        street = street and not known(one["w"], tables)
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
         name = one["cap"] and before in SAID["place before"] and _name_like(one, tables)
-        name = name or (_bracketed(tokens, i) and not sayings.known(one["w"], tables))
+        name = name or (_bracketed(tokens, i) and not known(one["w"], tables))
         if not street and not name:
             i += 1
             continue
@@ -109,7 +112,7 @@ def _bracketed(tokens: Tokens, i: int) -> bool:
     """ "$75 (Millbrook)": a name in brackets is the place of an ad."""
     if not (tokens[i].get("bracket", False) and tokens[i]["cap"] and tokens[i]["w"].isalpha()):
         return False
-    rest = tokens[i + 1 : i + 1 + len(amounts.words_after(tokens, i, 4))]
+    rest = tokens[i + 1 : i + 1 + len(words_after(tokens, i, 4))]
     return len(rest) < 4 and len([one for one in rest if not one["cap"]]) == 0
 
 
