@@ -12,21 +12,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.advice import costs
 from pricing.advice.by_plan import Plans, by_plan
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_faults
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.words import family_of
 from pricing.formulas import unknowns as formulas
 from pricing.model.repair import outlook
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 
 @frozen

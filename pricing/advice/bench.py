@@ -19,7 +19,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -29,16 +29,14 @@ from pricing.advice.offer_parts import Case, ahead_of, candidates, fault_not_kno
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
 from pricing.basis.frozen import frozen
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.formulas import offer_sums
 from pricing.formulas.offer_sums import TOLD_AS, standings
 from pricing.formulas.standing import standing
 from pricing.model.price import price
 from pricing.model.repair import repair
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 GO_ON = "go on"
 STEP_HOURS = 1 / 60  # of the search for the minute to quit

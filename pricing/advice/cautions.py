@@ -10,15 +10,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis import assumed, own_rows, words
 from pricing.basis.frozen import frozen
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.words import gate, gate_input, tables
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
 
 CALL, BENCH, SALE = gate.CALL, gate.BENCH, gate.SALE
 STAGES = {"offer": CALL, "bench": BENCH, "ask": SALE}

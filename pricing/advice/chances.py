@@ -6,18 +6,15 @@ asked."""
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice.costs import Stakes, Worth
 from pricing.basis import assumed
 from pricing.basis.frozen import frozen
+from pricing.basis.settings import Settings
 from pricing.model import points
 from pricing.model.price import price
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 THINNED = 4
 PRICE, NO_PART, PART, BENCH, SELL = range(5)  # the dimensions of the points

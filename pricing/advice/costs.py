@@ -24,25 +24,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice import cautions, days, ways
 from pricing.advice.by_plan import ByPlan
 from pricing.basis.frozen import frozen
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units, from_rows
 from pricing.basis.words import family_of
 from pricing.formulas import offer_sums
 from pricing.formulas.exits import FINDING_SHARE
 from pricing.model.price import price
+from pricing.model.price.price import PriceLaw
 from pricing.model.repair import outlook, repair
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.price.price import PriceLaw
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 DAYS_AHEAD = 10  # the price is that of a sale about this many days after the question
 

@@ -10,20 +10,16 @@ never named here: those are no two minutes at a stranger's door.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pricing.advice.ask_first import AskFirst
+from pricing.basis.question import Question
 from pricing.formulas.unknowns import LEAST_WORTH, value_of_answers
 from pricing.words.tables import rows
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from pricing.basis.question import Question
 
 MOST = 3
 UNTOLD = 'not known / "doesn\'t work"'

@@ -18,7 +18,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -27,9 +26,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
 from pricing.formulas import asks, selling, usual_way
 from pricing.model.saletime import saletime
-
-if TYPE_CHECKING:
-    from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
+from pricing.model.saletime.saletime import Haggle, Market, SaleTimeModel
 
 RATIOS = np.exp(np.linspace(np.log(0.40), np.log(2.0), 36))  # asks looked at, against the estimate
 STATES = np.linspace(np.log(0.40), np.log(2.2), 16)

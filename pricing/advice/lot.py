@@ -5,18 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
 
 from pricing.advice import costs, offer
 from pricing.advice import together as sums
 from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_record import Lot
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.formulas import lot_formulas as formulas
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 
 def judge(question: Question, numbers: Saved, settings: Settings, as_of: date) -> Lot:

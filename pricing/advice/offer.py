@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -16,15 +16,13 @@ from pricing.advice.by_plan import ByPlan, Plans, by_plan
 from pricing.advice.chances import chances
 from pricing.advice.offer_record import OfferAnswer
 from pricing.basis import assumed
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.formulas import offer_sums
 from pricing.formulas.limit import limits, opening
 from pricing.model.price import price
 from pricing.model.repair import repair
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 BLOCK = 256  # questions answered together
 

@@ -5,26 +5,22 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from types import SimpleNamespace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.advice import chances, costs
+from pricing.advice.by_plan import ByPlan
 from pricing.advice.offer_record import ByYear, Candidate, Costs, Sold
 from pricing.basis import assumed, own_rows
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.words import column_words, family_of, squash
 from pricing.formulas import faults, nearest_word, offer_sums
 from pricing.formulas.nearest_word import nearest
 from pricing.model import points
 from pricing.model.price import price
+from pricing.model.saved import Saved
 from pricing.wording import unknown_words
-
-if TYPE_CHECKING:
-    from pricing.advice.by_plan import ByPlan
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
-
 
 # What the sums of an offer read of each case, and of each repair that it may turn out to need:
 # numbers of `costs.Stakes`, `costs.Worth`, `outlook.Outlook` and `chances.Chances` by their names.

@@ -7,18 +7,15 @@ bench reckon with the same three, so that the low end of an offer is what the be
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type
+from pricing.basis.settings import Settings
 from pricing.formulas import exits as exit_sums
 from pricing.model.repair import repair
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.model.repair.repair import RepairModel
+from pricing.model.repair.repair import RepairModel
 
 AS_IS, PART_OUT, SCRAP = "sell as-is", "part out", "scrap"
 

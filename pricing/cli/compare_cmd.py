@@ -10,8 +10,8 @@ from pricing.basis.home import Home
 from pricing.basis.settings import load_settings
 from pricing.cli import completing
 from pricing.cli.common import FILE, FOLDER, flag, home_options, more_option, option, say, told
-from pricing.pages import compare_text
-from pricing.pipeline import reporting
+from pricing.pages import accuracy_text, compare_text, quarter_text
+from pricing.pipeline import proving, reporting
 
 BY: Any = {"multiple": True, "default": ("type",), "show_default": "type"}
 BY["shell_complete"] = completing.groups
@@ -72,8 +72,6 @@ def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> No
     pricing report --quarter 2026Q3
     pricing report --out quarter-papers
     """
-    from pricing.pages import quarter_text
-
     settings = load_settings(home)
     written = reporting.report(home, settings, as_of, quarter, out)
     parts = (written.report, written.page, [str(path) for path in written.files])
@@ -97,9 +95,6 @@ def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
       pricing accuracy --detail
       pricing accuracy --plot sales.svg
     """
-    from pricing.pages import accuracy_text
-    from pricing.pipeline import proving
-
     settings = load_settings(home)
     proof = proving.prove(home, settings, as_of, plot)
     both = (proof.accuracy, proof.card)

@@ -5,22 +5,19 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
 from pricing.basis import rules
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem
-from pricing.basis.settings import load_settings
+from pricing.basis.settings import Settings, load_settings
 from pricing.cli.common import beside, flag, home_options, more_option, option, say, together, told
 from pricing.cli.options import Asked, of_sheet, one_question, unit_options
+from pricing.model.saved import Saved
 from pricing.pages import laid_out
 from pricing.wording import offer_words as words
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
 
 
 @click.command()

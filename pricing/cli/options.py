@@ -7,20 +7,17 @@ import sys
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 import click
 
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
-from pricing.basis.question import BY_KNOWN
+from pricing.basis.question import BY_KNOWN, Question
+from pricing.basis.settings import Settings
 from pricing.cli import completing
 from pricing.cli.common import file_named, option, told
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 T = TypeVar("T")
 Words = tuple[str, ...]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -16,10 +16,8 @@ from pricing.cli.common import FILE, flag, home_options, option, say, told
 from pricing.cli.record_cmd import learn_again
 from pricing.pipeline import seeing
 from pricing.record import ad_rows as kept
+from pricing.record.ad_rows import Ad
 from pricing.wording import plain
-
-if TYPE_CHECKING:
-    from pricing.record.ad_rows import Ad
 
 
 @click.command(short_help="Write down ads you saw: what others ask.")

@@ -18,13 +18,16 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.model.fold import Fold, over
 from pricing.model.known import known_by
+from pricing.pipeline import cluster as clusters
+from pricing.record import entries, months
+from pricing.record.current import read_current, units_for_models
+from pricing.record.months import read_part
 
 if TYPE_CHECKING:
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceNumbers
     from pricing.model.repair.repair import RepairModel
     from pricing.model.saletime.saletime import SaleTimeModel
-    from pricing.record import months
 
 # Rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
 # a cluster.
@@ -71,9 +74,6 @@ def source_of(
     tell: Tell = lambda share, what: None,
 ) -> Iterator[Source]:
     """The record in memory where it is short; else its data set by month, here or on a cluster."""
-    from pricing.record import entries, months
-    from pricing.record.current import read_current, units_for_models
-
     day = float(as_of.toordinal())
     n_rows = 0 if data_set else sum(entry.rows for entry in entries.load(home).counting())
     if not data_set and n_rows <= SHORT:
@@ -92,8 +92,6 @@ def source_of(
         tell(done / (PASSES * len(parts)), LEARNING)
 
     if cluster:
-        from pricing.pipeline import cluster as clusters
-
         with clusters.workers(cluster) as client:
             clusters.check(client, found)
             fold = clusters.fold_on(client, parts, read, learning)
@@ -109,16 +107,11 @@ def source_of(
 
 def _months_of(home: Home) -> months.DataSet:
     """The data set of the home's own record."""
-    from pricing.record import entries, months
-
     return months.of_home(home, entries.content_hash(home))
 
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
-    from pricing.record.current import units_for_models
-    from pricing.record.months import read_part
-
     left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
     columns = [name for name in BY_NAME if name not in left_out]
     columns += ["extra"] if settings.attributes else []
@@ -142,8 +135,6 @@ class _Parts:
 
 def _open_of(found: months.DataSet) -> list[dict[str, object]]:
     """The units of a data set that have not ended; of very many the last ones written."""
-    from pricing.record import months
-
     rows: list[dict[str, object]] = []
     for part in reversed(months.parts(found, unsold=True)):
         rows = [*open_rows(months.read_part(part, BY_NAME)), *rows]

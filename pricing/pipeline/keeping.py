@@ -10,13 +10,16 @@ from pricing.basis.files import write_bytes, writing
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.ingest.structure import EXAMPLE
-from pricing.record import entries, merging, store, taking_back
+from pricing.model import saved
+from pricing.record import entries, merging, months, store, taking_back
+from pricing.record.backup import backup_bytes, read_backup, restore_into
 from pricing.record.entries import Entry, Ledger
 from pricing.record.export import csv_bytes, record_csv, write_parquet
 from pricing.record.merging import Merged
 from pricing.record.states import as_row, states_of
 from pricing.record.store import reading, record_file
 from pricing.record.taking_back import TakenBack
+from pricing.record.verify import verify_record
 
 
 def export(home: Home, out: Path | None) -> bytes | None:
@@ -34,8 +37,6 @@ def export(home: Home, out: Path | None) -> bytes | None:
 
 def export_by_month(home: Home, folder: Path) -> int:
     """The record as a Parquet data set by month of sale in a new folder; returns its rows."""
-    from pricing.record import months
-
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise refused("this folder is not empty", "name a new one", file=str(folder))
     content = entries.content_hash(home)
@@ -99,11 +100,7 @@ BESIDE = ("group", "estimates", "reach.json", "phone.json")  # what the other st
 
 def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
     """(what is damaged or missing, what is not ours, files checked) over data/ and models/."""
-    from pricing.record.verify import verify_record
-
     checked = verify_record(home)
-    from pricing.model import saved
-
     damaged, n_files = list(checked.damaged), checked.n_files
     group = Home(home.data / "group")  # what a member's home came with
     for folder in (home.models, group.models):
@@ -121,8 +118,6 @@ def verify(home: Home) -> tuple[tuple[Problem, ...], tuple[Path, ...], int]:
 def backup(home: Home, out: Path) -> tuple[int, tuple[Problem, ...]]:
     """Write what is whole of a home to one new file, checked; (files in it, what is damaged or
     missing and so is not in it)."""
-    from pricing.record.backup import backup_bytes, read_backup
-
     if out.exists():
         raise refused("there is such a file already", "choose another name", file=str(out))
     damaged = verify(home)[0]
@@ -134,8 +129,6 @@ def backup(home: Home, out: Path) -> tuple[int, tuple[Problem, ...]]:
 
 def restore(home: Home, path: Path) -> int:
     """Write a backup into an empty home, every file checked first; returns the number of files."""
-    from pricing.record.backup import read_backup, restore_into
-
     files = read_backup(path)
     restore_into(home, files)
     return len(files)

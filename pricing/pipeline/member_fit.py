@@ -11,28 +11,24 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
-from pricing.basis.settings import settings_digest
+from pricing.basis.home import Home
+from pricing.basis.settings import Settings, settings_digest
+from pricing.model.price import onward, similar
+from pricing.model.price.similar import KEPT, KEPT_A_TYPE, Newest
+from pricing.model.saved import Saved
+from pricing.pipeline import gathering, member_home, proving
 from pricing.pipeline.fit_source import GroupNumbers, Numbers, OnTop, Source
-
-if TYPE_CHECKING:
-    from pricing.basis.home import Home
-    from pricing.basis.settings import Settings
-    from pricing.model.price.similar import Newest
-    from pricing.model.saved import Saved
-    from pricing.pipeline.gathering import Gathered
+from pricing.pipeline.gathering import Gathered
 
 
 def numbers(
     home: Home, group: GroupNumbers, settings: Settings, source: Source, first: Gathered
 ) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
-    from pricing.model.price import onward, similar
-    from pricing.pipeline import gathering, member_home, proving
-
     came = member_home.came_with(home)
     fresh = first.seen.sample_days > group.day.toordinal()
     sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
@@ -51,16 +47,12 @@ def numbers(
 
 
 def _after(newest: Newest, day: date) -> Newest:
-    from pricing.model.price.similar import Newest
-
     rows = np.flatnonzero(newest.days > day.toordinal())
     return Newest(newest.units.take(rows), newest.days[rows])
 
 
 def _newest(rows: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     """At most 40 a type, the newest kept, oldest first."""
-    from pricing.model.price.similar import KEPT, KEPT_A_TYPE
-
     counts: Counter[object] = Counter()
     kept = []
     for row in reversed(rows):

@@ -15,24 +15,23 @@ from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import refused
+from pricing.basis.settings import Settings
 from pricing.basis.settings_text import settings_text
+from pricing.basis.units import Units
 from pricing.basis.words import canonical
 from pricing.model import saved
 from pricing.model.price import member, similar
 from pricing.model.repair import skill
+from pricing.model.repair.repair import RepairModel
+from pricing.pipeline import gathering
 from pricing.pipeline.fit_source import GroupNumbers, source_of
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.basis.units import Units
-    from pricing.model.repair.repair import RepairModel
-    from pricing.pipeline.gathering import Gathered
+from pricing.pipeline.gathering import Gathered
 
 # Units of a type below which what was paid for them is never read, and could be one unit's
 LEAST_PAID = 5
@@ -57,8 +56,6 @@ def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
     if content != numbers.record:
         what = "the record has changed since it was learned from"
         raise refused(what, "run pricing fit, then this again", file=str(home.path))
-    from pricing.pipeline import gathering
-
     model = member.without_places(member.alone(numbers.price, owner), first.words["sold_where"])
     own_names = {text for text in first.newest.units.word("unit").texts() if text}
     open_units = [row for row in numbers.open_units() if row.get("owner") == owner]
@@ -150,16 +147,12 @@ def _known(name: str, numbers: saved.Saved) -> str:
 
 def _own_units(home: Home, settings: Settings, as_of: date, owner: str) -> tuple[Gathered, str]:
     """What a fit's pass gathers of the person's own units, and what identifies the record."""
-    from pricing.pipeline import gathering
-
     look_at = partial(_look_at, settings=settings, as_of=as_of, owner=owner)
     with source_of(home, settings, as_of, "", "") as source:
         return source.fold(look_at, gathering.added), source.content
 
 
 def _look_at(units: Units, settings: Settings, as_of: date, owner: str) -> Gathered:
-    from pricing.pipeline import gathering
-
     own = units.word("owner").lookup((owner,)) == 0
     return gathering.look_at(units.take(own), settings, as_of)
 

@@ -11,6 +11,7 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import KEYS, read_settings
 from pricing.basis.word_tables import known_names
+from pricing.record.current import read_current
 from pricing.record.store import has_record
 
 _IN_DOLLARS = {"hourly_target", "cost_per_distance"}
@@ -94,8 +95,6 @@ def settings_are_there(home: Home) -> Refused:
 
 def commonest_types(home: Home) -> tuple[str, ...]:
     """The three types with the most units in the record, filled up from COMMONEST."""
-    from pricing.record.current import read_current
-
     counts: dict[str, int] = {}
     if has_record(home):
         for name in read_current(home).column("type").to_pylist():

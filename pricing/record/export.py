@@ -15,16 +15,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.columns import BY_NAME
+from pricing.basis.files import Writing
 from pricing.basis.home import Home
 from pricing.basis.late import pa, pq
 from pricing.record.current import schema, tables
 from pricing.record.store import reading
-
-if TYPE_CHECKING:
-    from pricing.basis.files import Writing
 
 _STARTS = re.compile(
     '^[\\s"\ufeff]*\'*[\\s"\ufeff]*[=+\\-@\t\r\n\uff1d\uff0b\uff0d\uff20]|^[\t\r\n]'

@@ -6,6 +6,7 @@ from urllib.parse import urlencode
 
 from flask import Response, render_template, request
 
+from pricing.advice import card as cards
 from pricing.advice.bench import GO_ON
 from pricing.advice.ways import AS_IS, PART_OUT, SCRAP
 from pricing.basis import rules
@@ -13,10 +14,13 @@ from pricing.basis.problems import refused
 from pricing.formulas.bids import TAKE
 from pricing.pages import laid_out
 from pricing.pages.text import money
+from pricing.pipeline import asking as story
+from pricing.pipeline import benching, offering
 from pricing.web import asked as asking
 from pricing.web import forms, kept_answers, list_of_changes, listed, steps
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
+from pricing.wording import ask_words, bench_words, card_words, offer_words
 
 MOST_TAGS = 40
 HEADINGS = {
@@ -29,9 +33,6 @@ WAYS = {GO_ON: "bench", AS_IS: "list", PART_OUT: "parted", SCRAP: "scrapped"}  #
 
 def offer() -> Response:
     """*Before the drive*."""
-    from pricing.pipeline import offering
-    from pricing.wording import offer_words as words
-
     place, asked = here(), asking.ask("offer")
     asked, answer = asking.answered(
         asked, lambda it: offering.offer(it, *place.now(), rules.load(place.home))
@@ -39,14 +40,11 @@ def offer() -> Response:
     if answer is None:
         return _page(asked)
     passed = kept_answers.passed_on(asked)
-    return _page(asked, words.view, answer, kept_answers.of_offer(asked), pass_on=passed)
+    return _page(asked, offer_words.view, answer, kept_answers.of_offer(asked), pass_on=passed)
 
 
 def bench() -> Response:
     """*On the bench*."""
-    from pricing.pipeline import benching
-    from pricing.wording import bench_words as words
-
     place, asked = here(), asking.ask("bench")
     unit = _unit_of(asked)
     asked, answer = asking.answered(
@@ -57,7 +55,7 @@ def bench() -> Response:
     # each way leads to its form of the unit
     ways = [_unit_form(unit, open=WAYS[way.name]) for way in answer.ways] if unit else []
     more = {"unit": unit, "known_bench": _bench_form(asked, unit), "links": {"ways": ways}}
-    return _page(asked, words.view, answer, kept_answers.of_bench(asked), **more)
+    return _page(asked, bench_words.view, answer, kept_answers.of_bench(asked), **more)
 
 
 def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
@@ -76,9 +74,6 @@ def _bench_form(asked: AskedPage, unit: Mapping[str, Any] | None) -> Mapping[str
 
 def ask() -> Response:
     """*Set the ask*."""
-    from pricing.pipeline import asking as story
-    from pricing.wording import ask_words as words
-
     place, asked = here(), asking.ask("ask")
     asked, answer = asking.answered(asked, lambda question: story.ask(question, *place.now()))
     if answer is None:
@@ -103,7 +98,7 @@ def ask() -> Response:
         "take": taken,
         "links": {"similar": similar},
     }
-    return _page(asked, words.view, answer, kept_answers.of_ask(asked, answer.ask), **more)
+    return _page(asked, ask_words.view, answer, kept_answers.of_ask(asked, answer.ask), **more)
 
 
 def _listing(unit: Mapping[str, Any] | None, ask: str, is_new: bool) -> dict[str, str]:
@@ -122,9 +117,6 @@ def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
 
 def card() -> str:
     """The tag and the ad of one unit; without one, the tags of all that are listed."""
-    from pricing.advice import card as cards
-    from pricing.wording import card_words as words
-
     place = here()
     key = request.args.get("unit", "")
     row = listed.one(place.table(), key) if key else None
@@ -136,7 +128,7 @@ def card() -> str:
     def tag(unit: Mapping[str, Any]) -> Mapping[str, Any]:
         told = {name: value for name, value in unit.items() if value is not None}
         answer = cards.card(told, place.settings(), place.today())
-        return laid_out.worded(words.view, answer, place.settings())
+        return laid_out.worded(card_words.view, answer, place.settings())
 
     four = row is None or "four" in request.args
     tags = [tag(unit) for unit in units] * (4 if row and four else 1)

@@ -12,6 +12,7 @@ from pricing.basis import assumed
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
+from pricing.pipeline import question_from, without_rate
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
@@ -95,8 +96,6 @@ def asked_as(name: str, query: str) -> Question:
 
 def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPage, T | None]:
     """The question put to a story; what it refuses is said beside the field or on top."""
-    from pricing.pipeline import without_rate
-
     if asked.question is None:
         return asked, None
     place = here()
@@ -111,8 +110,6 @@ def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPag
 
 
 def _question(name: str, values: Mapping[str, Any]) -> Question:
-    from pricing.pipeline import question_from
-
     place = here()
     options = dict(values)
     words, unit = str(options.pop("words", "")), options.pop("unit", None)

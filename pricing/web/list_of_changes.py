@@ -8,7 +8,6 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import parse_qs, urlsplit
 
 from flask import abort, current_app, redirect, render_template, request
@@ -17,13 +16,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files
 from pricing.basis.problems import Problem, Refused, refused
-from pricing.web import listed, shown
+from pricing.ingest import Answers
+from pricing.pipeline import adding, keeping
+from pricing.pipeline.adding import Added
+from pricing.record import entries
+from pricing.web import listed, read_report, shown
 from pricing.web.place import here, keep_last
-
-if TYPE_CHECKING:
-    from pricing.ingest import Answers
-    from pricing.pipeline.adding import Added
-    from pricing.record import entries
+from pricing.web.read_report import choices, header_answers, shown_report, without_options
 
 MOST_SHEETS = 4  # sheets that wait for a word; the oldest goes
 
@@ -129,8 +128,6 @@ def way_back(else_to: str) -> str:
 
 def undo() -> AnyResponse:
     """Take one change back, or bring it back where it was taken back."""
-    from pricing.pipeline import keeping
-
     place, ledger, number = here(), _ledger(), act_of(request.form.get("entry", ""))
     if number is None:
         abort(400)
@@ -174,8 +171,6 @@ def file() -> str | AnyResponse | tuple[str, int]:
 
 def read() -> str | AnyResponse | tuple[str, int]:
     """The sheet read again: with answers, other meanings of headings, or cells typed anew."""
-    from pricing.web import read_report
-
     number, form, waiting = request.values.get("kept", ""), request.form, _waiting()
     if request.method == "GET" and not number:
         return redirect("/records/file", 303)
@@ -199,8 +194,6 @@ def read() -> str | AnyResponse | tuple[str, int]:
 
 def _not_read(number: str, refusal: Refused) -> tuple[str, int]:
     """Why a sheet could not be read; it waits on where a press can answer that."""
-    from pricing.web.read_report import choices, header_answers, without_options
-
     problems = refusal.problems
     answers, headers = header_answers(problems), _answers(_waiting().find(number)[1]).headers
     columns = [(text, headers.get(text, ours), seen) for text, ours, seen in refusal.columns]
@@ -216,25 +209,18 @@ def _not_read(number: str, refusal: Refused) -> tuple[str, int]:
 
 def _read(number: str) -> Added:
     """The sheet as it would be added now; nothing is written."""
-    from pricing.pipeline import adding
-
     place, (path, said) = here(), _waiting().find(number)
     told = (place.home, path, place.settings(), place.today(), _answers(said))
     return adding.add(*told, dry_run=True)
 
 
 def _reading(number: str) -> str:
-    from pricing.web.read_report import shown_report
-
     added, name = _read(number), _waiting().find(number)[0].name
     told = {"name": name, "kept": number, "done": done(f"/records/read?kept={number}")}
     return render_template("read_file.html", **told, **shown_report(added))
 
 
 def _answers(said: tuple[str, ...]) -> Answers:
-    from pricing.ingest import Answers
-    from pricing.pipeline import adding
-
     answers = Answers()
     try:
         for option in said:
@@ -246,8 +232,6 @@ def _answers(said: tuple[str, ...]) -> Answers:
 
 def add() -> AnyResponse:
     """Add the sheet that was shown."""
-    from pricing.pipeline import adding
-
     place = here()
     number = request.form.get("kept", "")
 
@@ -264,8 +248,6 @@ def add() -> AnyResponse:
 
 
 def _ledger() -> entries.Ledger:
-    from pricing.record import entries
-
     return entries.load(here().home)
 
 

@@ -7,18 +7,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import pyarrow as pa
+import pyarrow.compute as pc
 
 from pricing.basis import said_number
 from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
 from pricing.pages import text
+from pricing.pipeline import keeping
+from pricing.record.entries import load
 from pricing.wording import plain
 from pricing.wording.question_words import name_of_maker
-
-if TYPE_CHECKING:
-    import pyarrow as pa
 
 PAGE = 50  # units on one page
 OPEN = ("in work", "waiting for part", "listed")
@@ -66,9 +68,6 @@ def has_all(text: str, search: str) -> bool:
 
 def texts(table: pa.Table) -> pa.ChunkedArray:
     """Everything that a row says as one text, to be searched."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     beside = ("line", "key", "file", "batch", "said")
     columns = [
         pc.fill_null(pc.utf8_lower(table.column(name).cast(pa.string())), "")
@@ -82,9 +81,6 @@ def listed(
     table: pa.Table, words: pa.ChunkedArray, tab: str, search: str, page: int, sort: str = ""
 ) -> Listed:
     """The units of a tab. words: `texts` of the table; sort: "" the last changed, or a column."""
-    import pyarrow as pa
-    import pyarrow.compute as pc
-
     found = pa.array([True] * table.num_rows) if search else None
     for word in search.lower().split():
         found = pc.and_(found, pc.match_substring(words, word))
@@ -120,8 +116,6 @@ def states(tab: str, each: Mapping[str, int]) -> list[str]:
 
 def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:
     """One unit by its number, or None."""
-    import pyarrow.compute as pc
-
     found = table.filter(pc.equal(table.column("key"), unit))
     return _plain(found.slice(found.num_rows - 1).to_pylist()[0]) if found.num_rows else None
 
@@ -181,9 +175,6 @@ def told(
 
 def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
     """What each change did to a unit, the first one first."""
-    from pricing.pipeline import keeping
-    from pricing.record.entries import load
-
     entries = {entry.number: entry for entry in load(home).entries}
     lines, before = [], None
     for row in map(_plain, keeping.history(home, key)):

@@ -13,7 +13,11 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from pricing.basis import files, money_form, problems, rules
 from pricing.basis.settings import Settings
+from pricing.pages import compare_text
 from pricing.pages.laid_out import place_of
+from pricing.pages.quarter_page import SCRIPT_HASH
+from pricing.pipeline import doubting, reporting
+from pricing.quarter.groups import BY
 from pricing.quarter.period import quarter_of, read_quarter
 from pricing.record.store import has_record
 from pricing.web import forms, list_of_changes, refit
@@ -32,9 +36,6 @@ ENDINGS = {".html": "text/html; charset=utf-8", ".csv": "text/csv; charset=utf-8
 
 def compare() -> str | tuple[str, int]:
     """*What pays*."""
-    compare_text, reporting, _ = _stories()
-    from pricing.quarter.groups import BY
-
     if nothing := _nothing("What pays"):
         return nothing
     place, settings, today = here(), here().settings(), here().today()
@@ -56,14 +57,6 @@ def compare() -> str | tuple[str, int]:
     )
 
 
-def _stories() -> Any:
-    """What the groups, rules and slips are told by; imported when they are first asked for."""
-    from pricing.pages import compare_text
-    from pricing.pipeline import doubting, reporting
-
-    return compare_text, reporting, doubting
-
-
 def slips(unit: str = "") -> list[tuple[str, str, list[tuple[str, str]]]]:
     """The first value in doubt, of one unit or of all: the unit, what is asked, and what each press
     says and sends."""
@@ -79,7 +72,6 @@ def slips(unit: str = "") -> list[tuple[str, str, list[tuple[str, str]]]]:
 
 def answer_slip() -> AnyResponse:
     """A press on a value that looks like a slip: it is right, or it is what was likely meant."""
-    _, _, doubting = _stories()
     place = here()
     unit, said = (request.form.get(name, "").strip()[: forms.LONGEST] for name in ("unit", "said"))
     if not unit or not said:
@@ -94,7 +86,6 @@ def answer_slip() -> AnyResponse:
 
 def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
     """Each rule as a sentence, its words, and what the press beside it does."""
-    compare_text, reporting, _ = _stories()
     table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
     sign = money_form.place_of_money(settings.currency)
     own, new = table["own"], table["proposed"]
@@ -104,7 +95,6 @@ def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
 
 def take_rule() -> AnyResponse:
     """A press on a rule worth taking over, named by its words; or on one's own, to drop it."""
-    _, reporting, _ = _stories()
     place = here()
     words = request.form.get("take", "")[: forms.LONGEST]
 
@@ -145,8 +135,6 @@ def report_page() -> Response:
     table, folder = _made()
     answer = _send(folder / f"quarter-{table['quarter']}.html", attached=False)
     back = f'<p class="back"><a href="/report?quarter={table["quarter"]}">Back</a></p>'
-    from pricing.pages.quarter_page import SCRIPT_HASH
-
     answer.headers["Content-Security-Policy"] += f" allow-scripts; script-src {SCRIPT_HASH}"
     answer.set_data(answer.get_data().replace(b"<header>", b"<header>" + back.encode(), 1))
     return answer

@@ -11,25 +11,25 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
+import pyarrow as pa
 from flask import current_app, request
 
+from pricing.advice.unsold import Waiting
 from pricing.basis import decisions
 from pricing.basis.home import Home
 from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
-from pricing.pipeline import reporting
+from pricing.model import saved as numbers
+from pricing.model.saved import Saved
+from pricing.pipeline import fit_source, reporting
+from pricing.quarter.money import Books
+from pricing.record.current import read_current
+from pricing.record.entries import content_hash
 from pricing.record.store import record_file
 from pricing.web.refit import Refit
-
-if TYPE_CHECKING:
-    import pyarrow as pa
-
-    from pricing.advice.unsold import Waiting
-    from pricing.model.saved import Saved
-    from pricing.quarter.money import Books
 
 T = TypeVar("T")
 MOST_MADE = 24  # comparisons kept ready
@@ -101,16 +101,14 @@ class Place:
 
     def saved(self) -> Saved:
         """What was learned last. Raises Refused where there is nothing, or it is damaged."""
-        from pricing.model import saved
-
         rate(self.settings())  # without it no amount is told, nor the numbers of another currency
-        path = saved.newest(self.home)
+        path = numbers.newest(self.home)
         if path is None:
             if self.refit.state().state in ("waiting", "learning"):
                 fix = "press again in a few seconds"
                 raise refused("I am still learning, for the first time", fix)
-            return saved.load(self.home)
-        return self._once("saved", (path, _stamp(path)), lambda: saved.load(self.home))
+            return numbers.load(self.home)
+        return self._once("saved", (path, _stamp(path)), lambda: numbers.load(self.home))
 
     def now(self) -> tuple[Saved, Settings, date]:
         """What an answer rests on: what was learned, the settings, and the day."""
@@ -118,8 +116,6 @@ class Place:
 
     def table(self) -> pa.Table:
         """The record as it stands, read again after every change. Raises Refused if damaged."""
-        from pricing.record.current import read_current
-
         return self._once("table", _stamp(record_file(self.home)), lambda: read_current(self.home))
 
     def open_units(self) -> list[dict[str, Any]]:
@@ -127,24 +123,19 @@ class Place:
         return self._once("open", self.stamps(), self._open_now)
 
     def _open_now(self) -> list[dict[str, Any]]:
-        from pricing.pipeline import fit_source
-        from pricing.record.entries import content_hash
-
         begun = record_file(self.home).exists()
         # Where nothing is learned yet, or it is damaged, the answer itself will say what is wrong
         with contextlib.suppress(Refused):
-            saved = self.saved()
+            now = self.saved()
             # A member's home comes with open units and no record
-            if saved.record == (content_hash(self.home) if begun else ""):
-                return saved.open_units()
+            if now.record == (content_hash(self.home) if begun else ""):
+                return now.open_units()
         return fit_source.open_rows(self.table()) if begun else []
 
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and numbers, as files stand."""
-        from pricing.model import saved
-
         files = (record_file, lambda home: home.settings_file, decisions.path_of)
-        return (*(_stamp(file(self.home)) for file in files), saved.newest(self.home))
+        return (*(_stamp(file(self.home)) for file in files), numbers.newest(self.home))
 
     def cached(self, name: object, make: Callable[[], T]) -> T:
         """A number made once for a state of the record and a day; the oldest goes."""

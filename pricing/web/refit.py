@@ -17,6 +17,9 @@ from datetime import date
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused, told_by
 from pricing.basis.settings import load_settings, settings_digest
+from pricing.model import saved
+from pricing.record.entries import content_hash
+from pricing.record.store import record_file
 from pricing.web.forms import sentence
 
 PAUSE = 1.0  # seconds after a change before learning starts
@@ -83,10 +86,6 @@ class Refit:
         timer.start()
 
     def _look(self) -> None:
-        from pricing.model import saved
-        from pricing.record.entries import content_hash
-        from pricing.record.store import record_file
-
         try:
             record = content_hash(self.home) if record_file(self.home).exists() else ""
             settings = settings_digest(load_settings(self.home))

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+import pyarrow.compute as pc
 from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
@@ -71,8 +72,6 @@ def checked(form: StepForm, given: Mapping[str, str]) -> Filled:
 
 def completing(kind: str) -> dict[str, Sequence[str]]:
     """The person's own reasons first, the last one leading, then usual ones."""
-    import pyarrow.compute as pc
-
     table = here().table()
     what, usual = ("expense", BOUGHT) if kind == "expense" else ("trip", REASONS)
     rows = table.filter(pc.equal(pc.fill_null(table.column("outcome"), ""), what))
