@@ -39,7 +39,9 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             mark(tokens, [[start, end]])
             return True  # "not the element"
         if len(named) == 0 and len(firm) > 0:
-            said = [h for h in said if not _overlaps(h, spans) and _told_of(forms, h, part)]
+            both = len([one for one in firm if one[1] not in SAID["seen part"]]) == 0  # "boot torn"
+            said = [h for h in said if both or not _overlaps(h, spans)]
+            said = [h for h in said if _told_of(forms, h, part)]
             if len(said) == 0:
                 return False
             named += firm
@@ -156,7 +158,8 @@ def _tells_fault(line: Line, hit: list[Any], part: Part, fault: Table) -> bool:
     """Whether the words of a finding tell a fault; at the bench also by no other word."""
     if _overlaps(hit, fault["spans"]) and _told_of(line["forms"], hit, part):
         return True
-    out = [span for span in fault["words"] if span[0] < hit[0] or hit[1] < span[1]]
+    its = [*range(hit[0], hit[1]), *_states_of(line["forms"], hit, part)]  # "pump dead"
+    out = [s for s in fault["words"] if len([i for i in range(s[0], s[1]) if i not in its]) > 0]
     return line["moment"] == "bench" and len(fault["words"]) > len(out) == 0
 
 
@@ -219,6 +222,8 @@ def _denied_finding(forms: list[str], hit: list[Any], part: Part) -> bool:
 def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> bool:
     """Whether it was kept: found first, or done besides; another one is told, not guessed at."""
     known_already = name == unit["found"] or name in unit["repair"]
+    if name == "foreign object removed" and unit["found"] == "pump filter cleared":
+        return True  # "coin trap full of hair ties"
     if moment == "bench" and not known_already:
         if unit.get("no cure", False):  # "cleaned it, still warm": what is found next is it
             unit["repair"].append(unit["found"])

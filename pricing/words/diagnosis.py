@@ -182,7 +182,7 @@ def _only_well(line: Line, part: Part) -> bool:
 
 def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
     """At the bench it is the person who took it apart; what follows a finding is no complaint."""
-    names = [n for n in names if n[1] not in ("taken apart by the owner", WORKS)]
+    names = [n for n in names if n[1] not in ("taken apart by the owner", WORKS, UNTOLD)]
     if len(named) == 0:
         return names
     if len(without(named, UNTOLD)) == 0:

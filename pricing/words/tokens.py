@@ -353,6 +353,10 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
     i = 0
     while i < len(raw):
         value, size = _spelled(raw, i)
+        if raw[i]["w"] == "hour" and _stands_alone(raw, i):
+            raw.insert(i, dict(raw[i]))  # "set 26, hour": one
+            raw[i + 1]["stop"] = 0
+            value, size = 1.0, 1
         if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
             # "an hour", "half an hour", "an hour and a half": the unit word stays
             after = raw[i + 1]["w"]
@@ -405,6 +409,12 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
 
 
 A_UNIT = ("hour", "mile", "year", "flight", "month", "week")
+
+
+def _stands_alone(raw: Tokens, i: int) -> bool:
+    before = raw[i - 1] if i > 0 else raw[i]
+    ends = i + 1 == len(raw) or raw[i + 1]["stop"] > 0
+    return ends and raw[i]["stop"] > 0 and before["w"] != "hour" and "gone" not in raw[i]
 
 
 def _and_more(raw: Tokens, i: int, value: Any) -> tuple[float, int]:

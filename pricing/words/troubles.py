@@ -321,7 +321,7 @@ def read_part(
     rest = [forms[k] for k in range(start, end) if forms[k] != "" and "part" not in tokens[k]]
     if rest == ["not"] and len(said) == 0:
         return whole_part(["any", UNTOLD], start, end, True)
-    denied_hits = [hit for hit in said if hit[5]]
+    denied_hits = [hit for hit in said if hit[5] and hit[3] != WORKS]
     said = [hit for hit in said if not hit[5]]
     away = [[hit[0], hit[1]] for hit in denied_hits]
     got: Table = {"names": [], "spans": away, "words": [*away], "weak": False}
