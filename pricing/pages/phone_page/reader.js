@@ -369,6 +369,11 @@ const tokens_words = (() => {
     i = 0;
     while ((i < py.len(raw))) {
       [value, size] = _spelled(raw, i);
+      if (((raw[i]["w"] === "hour") && py.truth(_stands_alone(raw, i)))) {
+        py.insert(raw, i, ({ ...raw[i] }));
+        raw[py.add(i, 1)]["stop"] = 0;
+        [value, size] = [1.0, 1];
+      }
       if (((size === 0) && (py.add(i, 1) < py.len(raw)) && (raw[py.add(i, 1)]["stop"] === 0))) {
         after = raw[py.add(i, 1)]["w"];
         way = (py.has(after, ["there", "round", "each", "drive", "away"]));
@@ -436,6 +441,12 @@ const tokens_words = (() => {
     return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
   }
   const A_UNIT = ["hour", "mile", "year", "flight", "month", "week"];
+  function _stands_alone(raw, i) {
+    let before, ends;
+    before = ((i > 0) ? raw[(i - 1)] : raw[i]);
+    ends = ((py.eq(py.add(i, 1), py.len(raw))) ? (py.eq(py.add(i, 1), py.len(raw))) : (raw[py.add(i, 1)]["stop"] > 0));
+    return (py.truth(ends) && (raw[i]["stop"] > 0) && (before["w"] !== "hour") && (!py.has("gone", raw[i])));
+  }
   function _and_more(raw, i, value) {
     let one, part, said;
     said = raw.slice(i, py.add(i, 3)).map((one) => (((one["stop"] === 0) ? one["w"] : "")));
@@ -3693,7 +3704,7 @@ const troubles_words = (() => {
     if (((py.eq(rest, ["not"])) && (py.len(said) === 0))) {
       return whole_part(["any", UNTOLD], start, end, true);
     }
-    denied_hits = py.each(said).filter((hit) => py.truth(hit[5])).map((hit) => (hit));
+    denied_hits = py.each(said).filter((hit) => (py.truth(hit[5]) && (!py.eq(hit[3], WORKS)))).map((hit) => (hit));
     said = py.each(said).filter((hit) => !py.truth(hit[5])).map((hit) => (hit));
     away = py.each(denied_hits).map((hit) => ([hit[0], hit[1]]));
     got = { ["names"]: [], ["spans"]: away, ["words"]: [...away], ["weak"]: false };
@@ -4061,7 +4072,7 @@ const bench_note_words = (() => {
   const { SAID, Table, Tokens } = tokens_words;
   const { denied, findings_said, mark, read_part } = troubles_words;
   function take_findings(line, part, looked, unit, named) {
-    let away, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, soft, spans, start, sure, tables, tokens, w, words;
+    let away, both, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, soft, spans, start, sure, tables, tokens, w, words;
     [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
     [start, end] = [part["start"], part["end"]];
     words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -4090,7 +4101,9 @@ const bench_note_words = (() => {
         return true;
       }
       if (((py.len(named) === 0) && (py.len(firm) > 0))) {
-        said = py.each(said).filter((h) => (!py.truth(_overlaps(h, spans)) && py.truth(_told_of(forms, h, part)))).map((h) => (h));
+        both = (py.len(py.each(firm).filter((one) => (!py.has(one[1], SAID["seen part"]))).map((one) => (one))) === 0);
+        said = py.each(said).filter((h) => (py.truth(both) || !py.truth(_overlaps(h, spans)))).map((h) => (h));
+        said = py.each(said).filter((h) => py.truth(_told_of(forms, h, part))).map((h) => (h));
         if ((py.len(said) === 0)) {
           return false;
         }
@@ -4215,11 +4228,12 @@ const bench_note_words = (() => {
     return [_firm(rest), spans];
   }
   function _tells_fault(line, hit, part, fault) {
-    let out, span;
+    let i, its, out, s;
     if ((py.truth(_overlaps(hit, fault["spans"])) && py.truth(_told_of(line["forms"], hit, part)))) {
       return true;
     }
-    out = py.each(fault["words"]).filter((span) => ((span[0] < hit[0]) || (hit[1] < span[1]))).map((span) => (span));
+    its = [...py.range(hit[0], hit[1]), ..._states_of(line["forms"], hit, part)];
+    out = py.each(fault["words"]).filter((s) => (py.len(py.range(s[0], s[1]).filter((i) => (!py.has(i, its))).map((i) => (i))) > 0)).map((s) => (s));
     return ((line["moment"] === "bench") && (py.len(fault["words"]) > py.len(out) && py.len(out) === 0));
   }
   function _blanked(line, hits, part) {
@@ -4287,6 +4301,9 @@ const bench_note_words = (() => {
   function _keep_finding(name, unit, doing, moment) {
     let known_already;
     known_already = ((py.eq(name, unit["found"])) ? (py.eq(name, unit["found"])) : (py.has(name, unit["repair"])));
+    if (((name === "foreign object removed") && (unit["found"] === "pump filter cleared"))) {
+      return true;
+    }
     if (((moment === "bench") && !py.truth(known_already))) {
       if (py.truth(py.get(unit, "no cure", false))) {
         unit["repair"].push(unit["found"]);
@@ -4497,7 +4514,7 @@ const diagnosis_words = (() => {
   }
   function _at_bench(names, named, unit) {
     let n;
-    names = py.each(names).filter((n) => (!py.has(n[1], ["taken apart by the owner", WORKS]))).map((n) => (n));
+    names = py.each(names).filter((n) => (!py.has(n[1], ["taken apart by the owner", WORKS, UNTOLD]))).map((n) => (n));
     if ((py.len(named) === 0)) {
       return names;
     }
