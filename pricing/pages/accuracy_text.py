@@ -70,7 +70,9 @@ def _how(accuracy: Accuracy) -> list[str]:
     left = f" {accuracy.n_left} more could not be: no day sold, or too long ago."
     when = f"{accuracy.first:%b %Y} to {accuracy.last:%b %Y}"
     said = f"Each sale from {when} was estimated from what your record held at the end of the month"
-    return wrap(f"{said} before it was listed, nothing later.{left if accuracy.n_left else ''}")
+    some = f" Looked at: a fair sample by month, {accuracy.looked_at:,} of {accuracy.of:,} units."
+    told = [left if accuracy.n_left else "", some if accuracy.looked_at < accuracy.of else ""]
+    return wrap(f"{said} before it was listed, nothing later.{''.join(told)}")
 
 
 def _table(accuracy: Accuracy, detail: bool) -> list[str]:
@@ -225,6 +227,8 @@ def accuracy_json(
         "coverage": accuracy.coverage,
         "widen": accuracy.widen,
         "not_estimated": accuracy.n_left,
+        "looked_at": accuracy.looked_at,
+        "of": accuracy.of,
         **{name: _plain(getattr(accuracy, name)) for name in figures},
         "sales": [_plain(dict(zip(table, row, strict=True))) for row in rows],
         "kept": {

@@ -13,6 +13,7 @@ from pricing.proof import scores
 from pricing.proof.backtest import BackTest, Estimates, dated, model_learner, replay, sales_by
 from pricing.proof.scores import RatioStudy, ratio_study
 from pricing.proof.yardsticks import learners
+from pricing.quarter.period import fair
 
 OURS = "this program"
 THICKNESS = (
@@ -20,6 +21,7 @@ THICKNESS = (
     (20, 10**9, "20 and more before"),
 )  # fmt: skip
 UNSOLD_SHARE = 0.8  # of the last ask: what an unsold unit is taken to bring. Own judgement.
+MOST_UNITS = 3_000
 LEAST_TO_JUDGE = 20  # sales before the reach of ranges is judged
 
 
@@ -84,11 +86,17 @@ class Accuracy:
     widen: float
     replay: BackTest
     units: Units
+    looked_at: int
+    of: int
 
 
 def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accuracy:
-    """Replay the record up to `as_of` and judge the estimates. units: the whole current record."""
-    units, coverage = dated(units), settings.coverage
+    """Replay the record up to `as_of` and judge the estimates. units: the whole current record; of
+    more than MOST_UNITS a fair sample by month, from which the replay learns too."""
+    day, of, coverage = units.number("sold"), units.n, settings.coverage
+    day = np.where(np.isfinite(day), day, units.number("listed"))
+    units = units.take(fair(np.where(np.isfinite(day), day, units.number("got")), MOST_UNITS))
+    looked_at, units = units.n, dated(units)
     asked = {OURS: model_learner(settings, coverage), **learners(settings)}
     replayed = replay(units, settings, as_of, asked)
     ours, n = replayed.answers[OURS], len(replayed.rows)
@@ -121,6 +129,8 @@ def judge(units: Units, settings: Settings, as_of: date, seed: int = 0) -> Accur
         widen=_widen(overall, replayed, ours, coverage),
         replay=replayed,
         units=units,
+        looked_at=looked_at,
+        of=of,
     )
 
 

@@ -122,7 +122,7 @@ def score(home: Home, current_units: Units) -> ReportCard:
     without a unit number is matched where exactly one unit sold since is what was said. Answers
     after the day of the sale do not count: they may have known the price."""
     kept, problems = read(home)
-    sales = _sales(current_units)
+    sales = _sales(current_units, min((one.as_of for one in kept), default=date.max))
     last: dict[str, Scored] = {}
     n_open = 0
     for one in kept:
@@ -206,9 +206,10 @@ def _positive(value: Any) -> bool:
     return isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < 1e12
 
 
-def _sales(units: Units) -> list[dict[str, Any]]:
+def _sales(units: Units, since: date) -> list[dict[str, Any]]:
     with np.errstate(invalid="ignore"):
-        rows = np.flatnonzero((units.number("price") > 0) & np.isfinite(units.number("sold")))
+        paid, late = units.number("price") > 0, units.number("sold") >= since.toordinal()
+    rows = np.flatnonzero(paid & late)
     sold = units.take(rows)
     names = ("unit", *(name for name in _SAID if name != "age"))
     columns: dict[str, list[Any]] = {name: sold.word(name).texts() for name in names}
