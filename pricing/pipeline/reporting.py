@@ -81,11 +81,12 @@ def compare(
     *,
     mix: tuple[float | None, float | None] | None = None,
     seed: int = 0,
+    books: Books | None = None,
 ) -> Compared:
     """The first page of the last quarter that is over, and groups of ended units by return per
     hour; with `plot`, the picture of it as an SVG file. mix: hours a week and spots for the best
     mix; None in one of them is the pace so far, and the spots of the settings."""
-    books = books_of(home, settings, as_of)
+    books = books or books_of(home, settings, as_of)
     comparison = comparing.compare(books, settings, by, seed=seed)
     best = None
     if mix is not None:
@@ -109,9 +110,9 @@ def picture(comparison: Comparison, settings: Settings, home: Home, as_of: date)
     return charts.per_hour(comparison, settings.currency, title)
 
 
-def rules(home: Home, settings: Settings, as_of: date) -> StopRules:
+def rules(home: Home, settings: Settings, as_of: date, books: Books | None = None) -> StopRules:
     """The person's rules with what they did, and those worth taking over."""
-    books = books_of(home, settings, as_of)
+    books = books or books_of(home, settings, as_of)
     own = rules_of(home)
     taken = {replace(rule, since=0) for rule in own}
     proposed = tuple(one for one in proposals(books, settings) if one.rule not in taken)

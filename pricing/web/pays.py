@@ -44,7 +44,7 @@ def compare() -> str | tuple[str, int]:
     asked = (request.args.get("by", "type"), request.args.get("then", ""))
     by = list(dict.fromkeys(name for name in asked if name in choices)) or ["type"]
     args = (place.home, settings, today, by)
-    compared = place.cached(("compare", *by), lambda: reporting.compare(*args))
+    compared = place.cached(("compare", *by), lambda: reporting.compare(*args, books=place.books()))
     return render_template(
         "compare.html",
         choices=list(choices.items()),
@@ -86,7 +86,9 @@ def answer_slip() -> AnyResponse:
 
 def _rules(place: Place, settings: Settings) -> list[tuple[str, str, str]]:
     """Each rule as a sentence, its words, and what the press beside it does."""
-    table = compare_text.rules_json(reporting.rules(place.home, settings, place.today()))
+    table = compare_text.rules_json(
+        reporting.rules(place.home, settings, place.today(), place.books())
+    )
     sign = money_form.place_of_money(settings.currency)
     own, new = table["own"], table["proposed"]
     found = [(f"Your rule: {stop_rule.did(one, sign)}", one["words"], "Drop it") for one in own]
@@ -99,7 +101,7 @@ def take_rule() -> AnyResponse:
     words = request.form.get("take", "")[: forms.LONGEST]
 
     def write() -> str:
-        found = reporting.rules(place.home, place.settings(), place.today())
+        found = reporting.rules(place.home, place.settings(), place.today(), place.books())
         chosen = [one.rule for one in found.proposed if one.words == words]
         kept = [rule for rule in rules.load(place.home) if rule.words != words]
         since = place.today().toordinal()
