@@ -24,7 +24,7 @@ from pricing.model.price import price
 from pricing.model.repair import repair
 from pricing.model.saved import Saved
 
-BLOCK = 256  # questions answered together
+BLOCK = 64  # questions answered together
 
 
 def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) -> OfferAnswer:
