@@ -7,6 +7,7 @@ import re
 import shutil
 from dataclasses import replace
 from html.parser import HTMLParser
+from itertools import product
 from pathlib import Path
 
 import phone_vectors
@@ -17,6 +18,7 @@ from phone_vectors import DAY, world
 
 from pricing.advice import ask
 from pricing.basis.home import Home
+from pricing.basis.own_rows import assumed_types
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
@@ -140,7 +142,10 @@ def test_a_shop_with_many_makers_and_faults_has_its_file(
     monkeypatch.setattr(phone_vectors, "N_UNITS", (0, 0, 400))
     numbers, settings = world(2, tmp_path / "home")
     margins = numbers.price.encoding.margins
-    text = phone.page(numbers, settings, phoning.cells(numbers, settings, DAY))
+    # as many cells as the table may have, as wide as money gets: what stands in them is made above
+    types = dict.fromkeys([*filter(None, numbers.price.types), *assumed_types(settings)])
+    told = product(list(types)[: phoning.MOST_TYPES], phoning.AGES, phoning.GRADES)
+    text = phone.page(numbers, settings, [TableCell(*one, *[12_345.0] * 4) for one in told])
 
     assert {one for margin in margins if margin.column == "maker" for one in margin.labels} == {
         *makers

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,9 @@ from click.testing import CliRunner
 import pricing
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
+from pricing.basis.units import Units
 from pricing.cli import group
+from pricing.proof import accuracy
 
 DAY = date(2026, 10, 5)
 STAMP = ("schema", "version", "currency", "as_of")
@@ -26,6 +29,24 @@ def shop(demo_home_once: Home, tmp_path_factory: pytest.TempPathFactory) -> pric
     folder = tmp_path_factory.mktemp("shop") / "home"
     shutil.copytree(demo_home_once.path, folder)
     return pricing.open(folder, DAY)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def replayed_once() -> Iterator[None]:
+    """A replay of one record is the same each time and takes seconds: made once for what is asked
+    here, which is that all ways show it alike."""
+    kept: dict[str, accuracy.Accuracy] = {}
+    judge = accuracy.judge
+
+    def once(units: Units, *told: Any) -> accuracy.Accuracy:
+        key = f"{units.n} {units.word('unit').texts()} {told}"
+        if key not in kept:
+            kept[key] = judge(units, *told)
+        return kept[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(accuracy, "judge", once)
+        yield
 
 
 def command(shop: pricing.Shop, *words: str) -> dict[str, Any]:
