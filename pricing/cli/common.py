@@ -162,3 +162,11 @@ def file_named(name: str) -> str:
     atexit.register(path.unlink, missing_ok=True)
     path.write_bytes(sys.stdin.buffer.read())
     return str(path)
+
+
+def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
+    """Fit, unless it was asked not to."""
+    from pricing.pipeline.fitting import fit
+
+    if not no_fit:
+        fit(home, load_settings(home), as_of)

@@ -17,9 +17,8 @@ from pricing.basis.problems import refused
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings, load_settings
 from pricing.cli import COMMANDS
-from pricing.cli.common import beside, flag, home_options, say
+from pricing.cli.common import beside, flag, home_options, learn_again, say
 from pricing.cli.completing import units
-from pricing.cli.record_cmd import learn_again
 from pricing.model.own_words import known_words
 from pricing.model.saved import load
 from pricing.pages import laid_out

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -17,16 +17,18 @@ from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
-from pricing.basis.settings import load_settings
+from pricing.basis.settings import Settings, load_settings
 from pricing.cli import common
-from pricing.cli.common import FILE, PLACE, flag, home_options, option, say, told
+from pricing.cli.common import FILE, PLACE, flag, home_options, learn_again, option, say, told
+from pricing.ingest import Answers
+from pricing.pages.fit_text import fit_json, fit_lines
+from pricing.pages.reading_report import files_table, reading_report
+from pricing.pages.text import exact
+from pricing.pipeline import adding, column_table, fit_source, fitting, keeping
+from pricing.pipeline.adding import Added
+from pricing.record.merging import Merged
+from pricing.record.store import is_record, record_file
 from pricing.wording import plain
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.ingest import Answers
-    from pricing.pipeline.adding import Added
-    from pricing.record.merging import Merged
 
 
 def _pairs(texts: tuple[str, ...]) -> dict[str, str]:
@@ -62,8 +64,6 @@ answer_options = common.together(
 
 
 def _answers(said: Mapping[str, Any]) -> Answers:
-    from pricing.ingest import Answers
-
     told = {name: value for name, value in said.items() if value is not None}
     told["columns"] = tuple(part.strip() for part in told.get("columns", "").split(",") if part)
     pairs = {name: _pairs(told[name]) for name in ("headers", "words")}
@@ -95,8 +95,6 @@ def add(
     pricing add units.csv --date-order dmy --header "Got for it=price"
     pricing add -                              what another program writes
     """
-    from pricing.pipeline import adding, column_table
-
     settings, answers = load_settings(home), _answers(said)
     served = wrote = False
     for name in map(common.file_named, files):
@@ -121,12 +119,11 @@ def add(
 
 def _learn(home: Home, settings: Settings, as_of: date) -> None:
     from pricing.cli.rule_cmd import ask_slips
-    from pricing.pipeline.fitting import fit
 
     if settings.dollar is None:
         click.echo("The rows are in.\n" + NO_RATE.format(settings.currency), err=True)
         return
-    fitted = fit(home, settings, as_of, tell=learning)
+    fitted = fitting.fit(home, settings, as_of, tell=learning)
     if told("json"):
         return
     units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
@@ -137,9 +134,6 @@ def _learn(home: Home, settings: Settings, as_of: date) -> None:
 
 def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:
     """What another copy of the record brought; None where this is a sheet."""
-    from pricing.pipeline import keeping
-    from pricing.record.store import is_record, record_file
-
     if not (is_record(path) or (path.is_dir() and record_file(Home(path)).exists())):
         return None
     if dry_run:
@@ -167,8 +161,6 @@ def _ask(added: Added, answers: Answers, read: Callable[[Answers], Added]) -> Ad
     at_screen = sys.stdin.isatty() and sys.stdout.isatty() and not told("json")
     if not added.reading.questions or not at_screen:
         return added
-    from pricing.pipeline import adding
-
     for question in added.reading.questions:
         click.echo(question.text)
         for place, choice in enumerate(question.options, start=1):
@@ -180,10 +172,8 @@ def _ask(added: Added, answers: Answers, read: Callable[[Answers], Added]) -> Ad
 
 
 def _report(added: Added, name: str, currency: str) -> str:
-    from pricing.pages.reading_report import reading_report
-    from pricing.pipeline.column_table import taken_for
-
-    return reading_report(added, taken_for(added), f"pricing add {shlex.quote(name)}", currency)
+    taken, command = column_table.taken_for(added), f"pricing add {shlex.quote(name)}"
+    return reading_report(added, taken, command, currency)
 
 
 @click.command(short_help="A blank sheet with the columns and two example rows.")
@@ -195,9 +185,7 @@ def blank(out: Path | None, home: Home, as_of: date) -> None:
     \b
     pricing blank --out units.csv
     """
-    from pricing.pipeline.keeping import blank_sheet
-
-    data = blank_sheet(as_of)
+    data = keeping.blank_sheet(as_of)
     if str(out or "-") == "-":
         _printed(data)
         return
@@ -220,10 +208,6 @@ def _printed(data: bytes) -> None:
 @home_options
 def files(home: Home, as_of: date) -> None:
     """The files you added and the changes you made, oldest first, and which you took back."""
-    from pricing.pages.reading_report import files_table
-    from pricing.pages.text import exact
-    from pricing.pipeline import keeping
-
     ledger, copies = keeping.acts(home)
     undone = ledger.undone
     acts = [entry for entry in ledger.entries if entry.kind != "undo"]
@@ -264,8 +248,6 @@ def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) 
     pricing undo 14
     pricing undo --back
     """
-    from pricing.pipeline import keeping
-
     found = keeping.undo(home, change, as_of, back)
     learn_again(home, as_of, no_fit)
     answer: dict[str, Any] = {"number": found.entry.number, "taken_back": found.entry.of}
@@ -289,20 +271,10 @@ def drop(unit: str, no_fit: bool, home: Home, as_of: date) -> None:
     \b
     pricing drop 214
     """
-    from pricing.pipeline import keeping
-
     entry = keeping.drop(home, unit, as_of)
     learn_again(home, as_of, no_fit)
     text = f"Unit {unit} is out of your record. Bring it back: pricing undo"
     say({"number": entry.number, "unit": unit}, text)
-
-
-def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
-    """Fit, unless it was asked not to."""
-    from pricing.pipeline.fitting import fit
-
-    if not no_fit:
-        fit(home, load_settings(home), as_of)
 
 
 @click.command(short_help="One unit's rows over time.")
@@ -310,8 +282,6 @@ def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
 @home_options
 def history(unit: str, home: Home, as_of: date) -> None:
     """One unit's rows over time: what changed, and from which file and line."""
-    from pricing.pipeline import keeping
-
     steps = keeping.history_steps(home, unit)
     lines = []
     for step in steps:
@@ -333,8 +303,6 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> 
     pricing export --out units.parquet
     pricing export --by-month units
     """
-    from pricing.pipeline import keeping
-
     if by_month is not None:
         if out is not None:
             raise click.UsageError("--out and --by-month both write the record: name one")
@@ -354,8 +322,6 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> 
 def verify(home: Home, as_of: date) -> None:
     """Check every stored file of your record and your fitted numbers; names each that is damaged,
     missing or not part of your record."""
-    from pricing.pipeline import keeping
-
     damaged, foreign, n_files = keeping.verify(home)
     lines = [other_copy(path) for path in keeping.acts(home)[1]] if not told("json") else []
     lines += [f"{path}: not part of your record; ignored." for path in foreign]
@@ -378,8 +344,6 @@ def backup(out: Path | None, home: Home, as_of: date) -> None:
     \b
     pricing backup --out /path/to/other/disk/pricing.zip
     """
-    from pricing.pipeline import keeping
-
     out = out or Path(f"pricing-backup-{as_of}.zip")
     n_files, damaged = keeping.backup(home, out)
     text = f"{out}: {n_files:,} files, checked. Keep a copy on another disk."
@@ -398,8 +362,6 @@ def restore(file: Path, home: Home, as_of: date) -> None:
     \b
     pricing restore pricing-backup.zip --home new-folder
     """
-    from pricing.pipeline import keeping
-
     n_files = keeping.restore(home, file)
     text = f"{home.path}: restored, {n_files:,} files."
     say({"home": str(home.path), "files": n_files}, text)
@@ -424,9 +386,6 @@ def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> N
       pricing fit --cluster local
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
-    from pricing.pages.fit_text import fit_json, fit_lines
-    from pricing.pipeline import fit_source, fitting
-
     settings = load_settings(home)
     fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=learning)
     small = cluster and not data_set and fitted.n_units <= fit_source.SHORT

@@ -12,8 +12,7 @@ import click
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import load_settings
-from pricing.cli.common import FILE, flag, home_options, option, say, told
-from pricing.cli.record_cmd import learn_again
+from pricing.cli.common import FILE, flag, home_options, learn_again, option, say, told
 from pricing.pipeline import seeing
 from pricing.record import ad_rows as kept
 from pricing.record.ad_rows import Ad

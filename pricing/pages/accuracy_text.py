@@ -8,6 +8,7 @@ from dataclasses import asdict, is_dataclass
 from typing import TYPE_CHECKING, Any
 
 from pricing.pages.text import columns, limit, money, wrap
+from pricing.proof.accuracy import OURS
 
 if TYPE_CHECKING:
     from pricing.proof.accuracy import Accuracy, Line
@@ -208,8 +209,6 @@ def accuracy_json(
     accuracy: Accuracy, card: ReportCard, as_of: str, warning: str | None
 ) -> Mapping[str, Any]:
     """The same for programs; None where a figure is not known."""
-    from pricing.proof.accuracy import OURS
-
     replayed, ours = accuracy.replay, accuracy.replay.answers[OURS]
     sold = accuracy.units.take(replayed.rows)
     words = {name: sold.word(name).texts() for name in ("unit", "type")}

@@ -1,5 +1,7 @@
 """The story of adding a sheet: read, compare with the record, write what is new, all or nothing."""
 
+from __future__ import annotations
+
 import hashlib
 import heapq
 import json

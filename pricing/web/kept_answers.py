@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 from pricing.advice import cautions
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import Question
+from pricing.pipeline import asking, offering, proving, question_from
 from pricing.web.asked import AskedPage, asked_as, own_words
 from pricing.web.place import here
 
@@ -41,8 +42,6 @@ def of_offer(asked: AskedPage) -> Mapping[str, str] | None:
 
 def of_words(words: str) -> tuple[dict[str, str], str, tuple[Problem, ...]]:
     """A unit told in a sentence as the columns of the list, how it was read, and its dangers."""
-    from pricing.pipeline import question_from
-
     settings, today = here().settings(), here().today()
     as_call = re.sub(r"\b(paid|gave|cost me|spent|for)\s+(?=\W?\d)", "wants ", words, flags=re.I)
     found = question_from.understood(as_call, settings, today, own_words(), "offer")
@@ -88,8 +87,6 @@ def _question(asked: AskedPage) -> dict[str, str]:
 
 def keep_answer(name: str, query: str, unit: str) -> None:
     """Keep the answer that a unit came from, for `pricing accuracy`, where that can be."""
-    from pricing.pipeline import asking, offering, proving
-
     place = here()
     if name not in ("offer", "ask"):
         return

@@ -9,12 +9,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-import pyarrow as pa
-import pyarrow.compute as pc
-
 from pricing.basis import said_number
 from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
+from pricing.basis.late import pa, pc
 from pricing.basis.settings import Settings
 from pricing.pages import text
 from pricing.pipeline import keeping

@@ -13,12 +13,12 @@ from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
-import pyarrow as pa
 from flask import current_app, request
 
 from pricing.advice.unsold import Waiting
 from pricing.basis import decisions
 from pricing.basis.home import Home
+from pricing.basis.late import pa
 from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings

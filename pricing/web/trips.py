@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-import pyarrow.compute as pc
 from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
+from pricing.basis.late import pc
 from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
