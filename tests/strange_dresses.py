@@ -1,5 +1,5 @@
-"""Nine invented ledgers in the dresses that people, programs and phones give them, written without
-a look at the reader: 150 sheets, each with what is true of it. `python tests/strange_dresses.py`
+"""Eighteen invented ledgers in the dresses that people, programs and phones give them, most written
+without a look at the reader: 248 sheets, each with what is true of it. `python tests/strange_dresses.py`
 counts what becomes of them (and with a name: shows that dress, its table and what differs)."""
 
 from __future__ import annotations
@@ -125,6 +125,74 @@ LEDGERS = {
                     "what|got it|gave|sold|for|stuff"), {t: t for t in _US}, {o: o for o in _OUT},
                     ("Norvane",), day="%b %d, %Y", money="{:.0f}", grain="5"),
 }  # fmt: skip
+
+# written after the reader was mended by the first nine
+SECOND_LEDGERS = {
+    "ita": Ledger(48, _heads(_ALL, "N.|Elettrodomestico|Marca|Età|Condizioni|Comprato il|Pagato|Ricambi|"
+        "Messo in vendita il|Prezzo richiesto|Venduto il|Prezzo di vendita|Ore|Km|Esito|"
+        "Note"),
+        _pair(_US, "lavatrice|lavatrice a carica frontale|asciugatrice|asciugatrice a gas|"
+        "frigorifero|lavastoviglie|cucina elettrica|congelatore a pozzo"),
+        _pair(_OUT, "venduto|in vendita|in riparazione|rottamato|per ricambi|tenuto"),
+        ("Perlisi", "Ghiaccio Blu", "Tòrrese"), day="%d/%m/%Y", money="€ {:.2f}", decimal=",",
+        sep=";", currency="EUR", distance="km", remarks=("", "è bella",
+        "porta rotta però pulita")),
+    "ned": Ledger(48, _heads(_ALL, "Volgnr|Apparaat|Merk|Leeftijd|Staat|Gekocht op|Inkoop|Onderdelen|Te koop sinds|"
+        "Vraagprijs|Verkocht op|Verkoopprijs|Uren|Km|Resultaat|Opmerkingen"),
+        _pair(_US, "wasmachine|voorlader|droger|gasdroger|koelkast|vaatwasser|elektrisch fornuis|"
+        "vrieskist"),
+        _pair(_OUT, "verkocht|te koop|in reparatie|gesloopt|voor onderdelen|gehouden"),
+        ("Waterlo", "Stoomveen"), day="%d-%m-%Y", money="€ {:.2f}", decimal=",", sep=";",
+        currency="EUR", distance="km", remarks=("", "één kras", "zeer netjes")),
+    "swe": Ledger(48, _heads(_ALL, "Nr|Maskin|Märke|Ålder|Skick|Köpt|Inköpspris|Delar|Annonserad|Begärt pris|Såld|"
+        "Säljpris|Timmar|Km|Status|Anteckning"),
+        _pair(_US, "tvättmaskin|frontmatad|torktumlare|gastumlare|kylskåp|diskmaskin|elspis|frysbox"),
+        _pair(_OUT, "såld|annonserad|under reparation|skrotad|delar|behållen"),
+        ("Norrsken", "Älvdal"), day="%Y-%m-%d", money="{:.0f} kr", currency="SEK", sep=";",
+        distance="km", enc="cp1252", grain="50", remarks=("", "hämtad på vägen", "välskött")),
+    "ces": Ledger(48, _heads(_ALL, "Č.|Spotřebič|Značka|Stáří|Stav|Koupeno|Nákupní cena|Díly|Vystaveno|"
+        "Požadovaná cena|Prodáno|Prodejní cena|Hodiny|Km|Výsledek|Poznámka"),
+        _pair(_US, "pračka|pračka s předním plněním|sušička|plynová sušička|lednička|myčka|"
+        "elektrický sporák|mrazák"),
+        _pair(_OUT, "prodáno|vystaveno|v opravě|sešrotováno|na díly|ponecháno"),
+        ("Říčka", "Žižkov"), day="%d. %m. %Y", money="{:.0f} Kč", currency="CZK", sep=";",
+        distance="km", enc="cp1250", grain="50", remarks=("", "pěkný kousek", "dveře vržou")),
+    "por": Ledger(48, _heads(_ALL, "Nº|Aparelho|Marca|Idade|Estado|Comprado em|Preço de compra|Peças|Anunciado em|"
+        "Preço pedido|Vendido em|Preço de venda|Horas|Km|Situação|Observações"),
+        _pair(_US, "máquina de lavar|máquina frontal|secadora|secadora a gás|geladeira|lava-louças|"
+        "fogão elétrico|freezer"),
+        _pair(_OUT, "vendido|à venda|em reparo|sucata|para peças|guardado"),
+        ("Jacarandá", "Ipê Frio"), day="%d/%m/%Y", money="R$ {:.2f}", decimal=",",
+        currency="BRL", sep=";", distance="km", remarks=("", "porta não fecha",
+        "ótimo estado")),
+    "tur": Ledger(48, _heads(_ALL, "Sıra No|Cihaz|Marka|Yaşı|Kondisyon|Alış Tarihi|Alış Fiyatı|Parça|İlan Tarihi|"
+        "İlan Fiyatı|Satış Tarihi|Satış Fiyatı|Saat|Mesafe|Sonuç|Notlar"),
+        _pair(_US, "çamaşır makinesi|önden yüklemeli|kurutma makinesi|gazlı kurutma|buzdolabı|"
+        "bulaşık makinesi|elektrikli fırın|derin dondurucu"),
+        _pair(_OUT, "satıldı|satılık|tamirde|hurda|parça için|kendime"),
+        ("Güneşli", "Çınar"), day="%d.%m.%Y", money="{:.2f} TL", decimal=",", currency="TRY",
+        sep=";", distance="km", enc="cp1254", grain="50", remarks=("", "kapağı gıcırdıyor",
+        "çok temiz")),
+    "dane": Ledger(48, _heads(_ALL, "Nr|Apparat|Mærke|Alder|Tilstand|Købt|Købspris|Reservedele|Annonceret|Udbudspris|"
+        "Solgt|Salgspris|Timer|Km|Status|Bemærkninger"),
+        _pair(_US, "vaskemaskine|frontbetjent|tørretumbler|gastørrer|køleskab|opvaskemaskine|komfur|"
+        "kummefryser"),
+        _pair(_OUT, "solgt|til salg|til reparation|skrottet|til dele|beholdt"),
+        ("Skærgård", "Østre"), day="%d-%m-%Y", money="{:.0f},-", currency="DKK", sep=";",
+        distance="km", enc="cp1252", grain="50", remarks=("", "støjer", "meget pæn")),
+    "shed": Ledger(64, _heads(_ALL, "ID|Machine|Make|How old|Shape|Brought home|What I gave|Bits|Ad went up|Wanted|"
+        "Gone|Fetched|Time (h)|Drive mi|Where now|Scribbles"),
+        {t: t for t in _US},
+        {o: o for o in _OUT},
+        ("Norvane", "Halden"), day="%m/%d/%y", money="{:.2f}"),
+    "biz": Ledger(80, _heads(_ALL, "Stock ID|Product Category|Manufacturer|Age (Years)|Grade|Acquisition Date|"
+        "Acquisition Cost (USD)|Repair Materials (USD)|Listing Date|Listing Price (USD)|"
+        "Sale Date|Net Sale Price (USD)|Labor Hours|Distance (mi)|Disposition|Comments"),
+        {t: t for t in _US},
+        {o: o for o in _OUT},
+        ("Norvane", "Quillby"), day="%Y-%m-%d", money="{:.2f}"),
+}  # fmt: skip
+LEDGERS |= SECOND_LEDGERS
 
 
 def units_of(name: str) -> list[Cells]:
@@ -925,8 +993,90 @@ _PHONE = (
     _D('emoji heads', 'phone', heads={'type': '🧺 what', 'paid': '💸 paid', 'price': '💰 sold for',
        'got': '📅 got', 'sold': '📅 sold'}),
 )
+_SECOND = (
+    *(_D('as kept', name) for name in SECOND_LEDGERS),
+    _D('cp1252', 'ita', opts={'enc': 'cp1252'}),
+    _D('mac', 'por', opts={'enc': 'mac_roman'}),
+    _D('utf-16', 'tur', opts={'enc': 'utf-16'}),
+    _D('iso-8859-9', 'tur', opts={'enc': 'iso8859-9'}),
+    _D('utf8 as cp1252', 'swe', opts={'raw': lambda t: t.text().encode('utf-8').decode('cp1252',
+       'replace').encode('utf-8')}),
+    _D('subtotals', 'ita', post=(months('Totale %m/%Y', sums=True), )),
+    _D('subtotaal', 'ned', post=(months('Subtotaal %m-%Y', sums=True), )),
+    _D('mezisoučet', 'ces', post=(months('Mezisoučet %m/%Y', sums=True), )),
+    _D('delsumma', 'swe', post=(months('Delsumma %B %Y', sums=True), )),
+    _D('toplam', 'tur', post=(total('TOPLAM', 'type', 'paid', 'price', gap=1), )),
+    _D('i alt', 'dane', post=(total('I alt', 'unit', 'paid', 'price'), )),
+    _D('year banner rows', 'shed', post=(months('=== %Y ===', where='unit'), )),
+    _D('fees + net', 'biz', post=(extra('Net Profit (USD)', lambda i,
+       u: f"{u['price'] - u['paid']:.2f}" if u['price'] else ''), extra('Margin %', lambda i,
+       u: '35%'))),
+    _D('json-ish text', 'biz',
+       opts={'raw': lambda t: '\n'.join('{' + ', '.join((f'"{h}": "{c}"' for h, c in zip(t.head,
+       r, strict=False))) + '}' for r in t.rows), 'ext': 'txt'}),
+    _D('qty 1 column', 'biz', post=(extra('Qty', lambda i, u: '1', 2), )),
+    _D('numbers W-001', 'shed', fmts={'unit': lambda v, u: f'W-{int(v):04d}'}, lost=('unit', )),
+    _D('newlines in notes', 'biz', fmts={'note': lambda v, u: f'line one\nline two {v}'},
+       lost=('note', )),
+    _D('hours as 2h15', 'shed', fmts=by(lambda v: hm(v, '{h}h{m:02d}'), 'hours')),
+    _D('hours 135 min text', 'shed', fmts=by(lambda v: f'{int(v * 60)} min', 'hours')),
+    _D("miles '12 mi rt'", 'shed', fmts=by(lambda v: f'{v * 2} mi rt', 'miles')),
+    _D("paid '$20 cash'", 'shed', fmts={'paid': lambda v, u: f'${v:.0f} cash'}),
+    _D('paid 20.- ', 'shed', fmts={'paid': lambda v, u: f'{v:.0f}.-'}),
+    _D('sold price with (net)', 'shed', fmts={'price': lambda v,
+       u: '' if v is None else f'{v:.2f} net'}),
+    _D('price $1.2k style', 'shed', fmts={'price': lambda v,
+       u: '' if v is None else f'{v / 1000:.3f}k'}),
+    _D('date 2024.03.05', 'shed', fmts=days('%Y.%m.%d')),
+    _D('date 03-05-2024', 'shed', fmts=days('%m-%d-%Y')),
+    _D('date 05MAR2024', 'shed', fmts=days('%d%b%Y')),
+    _D("date March 5th '24", 'shed', fmts=days("%B %-dth '%y")),
+    _D('date wk', 'shed', fmts=days('%G-W%V-%u')),
+    _D('unix seconds', 'biz', fmts=by(lambda v: int((v - date(1970, 1, 1)).days * 86400), *DAYS)),
+    _D('unix millis', 'biz', fmts=by(lambda v: int((v - date(1970, 1, 1)).days * 86400000), *DAYS)),
+    _D('yyyy/dd/mm', 'shed', fmts=days('%Y/%d/%m')),
+    _D('split dates d m y', 'biz', fmts=days('%-d %m %Y')),
+    _D('two currencies per column', 'biz', fmts=money('{:.2f}'), post=(foreign('{:.2f} EUR', 7), )),
+    _D('kr rows', 'biz', post=(foreign('{:.0f} kr', 9), )),
+    _D('zł rows', 'shed', post=(foreign('{:.2f} zł', 9), )),
+    _D('paid in pesos note', 'shed', post=(foreign('MX${:.0f}', 9), )),
+    _D('decimal comma in dot file', 'biz', fmts={'parts': lambda v, u: f'{v:.2f}'.replace('.',
+       ',')}),
+    _D('thousand dots', 'por', fmts=money('R$ {:,.2f}', ',', '.')),
+    _D('rows of dashes between', 'shed', post=(lambda t: [t.rows.insert(k,
+       ['-----'] * len(t.head)) for k in (50, 30, 10)] and None, )),
+    _D('comment lines #', 'shed', post=(lambda t: [t.rows.insert(k,
+       ['# moved garage']) for k in (40, 20)] and None, )),
+    _D('header repeated + blank', 'biz', post=(again(20), )),
+    _D('columns hidden empty', 'biz', post=(extra('', lambda i, u: '', 3), extra('', lambda i,
+       u: '', 7))),
+    _D('last column cut', 'shed', post=(cells(lambda i, r: r[:-1] if i % 5 == 0 else r), ),
+       lost=('note', )),
+    _D('unclosed quote', 'biz', opts={'raw': lambda t: t.text().replace('two stairs', '"two stairs',
+       1)}, lost=('note', )),
+    _D('price per pound col', 'biz', post=(extra('Scrap $/lb', lambda i, u: '0.07'), )),
+    _D('zip & phone', 'biz', post=(extra('Buyer phone', lambda i, u: f'555-01{i:02d}'), extra('Zip',
+       lambda i, u: '94110'))),
+    _D("sold col has 'no'", 'shed', fmts={'sold': lambda v,
+       u: v.strftime('%m/%d/%y') if v else 'no'}),
+    _D('outcome ints', 'biz', fmts={'outcome': lambda v, u: '1' if v == 'sold' else '0'},
+       lost=('outcome', )),
+    _D('cond stars', 'shed', fmts={'condition': lambda v, u: {'rough': '*', 'fair': '**',
+       'good': '***', 'like new': '****'}[v]}),
+    _D("age '2016 model'", 'shed', fmts={'age': lambda v, u: f"{u['got'].year - int(v)} model"}),
+    _D('ratio ages', 'shed', fmts={'age': lambda v, u: f'{v}/15'}, lost=('age', )),
+    _D('negative sale (return)', 'biz', fmts={'price': lambda v,
+       u: '' if v is None else f'-{v:.2f}' if int(u['unit']) % 20 == 0 else f'{v:.2f}'}),
+    _D('html', 'ita', opts={'raw': markup, 'ext': 'html'}),
+    _D('xml', 'ces', opts={'raw': xml_2003, 'ext': 'xml', 'enc': 'utf-8'}),
+    _D('xlsx', 'tur', opts={'book': typed(), 'ext': 'xlsx'}),
+    _D('fixed', 'ned', opts={'raw': fixed, 'ext': 'txt', 'enc': 'utf-8'}),
+    _D('duplicate header names', 'biz', heads={'got': 'Date', 'listed': 'Date', 'sold': 'Date'}),
+    _D('paid & price swapped heads', 'shed', heads={'paid': 'Cost', 'price': 'Sale'}),
+    _D('total per type', 'biz', post=(sort(lambda u: u['type']), )),
+)
 # fmt: on
-ALL = (*_PLAIN, *_BAY, *_MEWS, *_TOR, *_RUE, *_SOL, *_MOST, *_ZAVOD, *_KIOSK, *_PHONE)
+ALL = (*_PLAIN, *_BAY, *_MEWS, *_TOR, *_RUE, *_SOL, *_MOST, *_ZAVOD, *_KIOSK, *_PHONE, *_SECOND)
 
 
 # ---- what became of it
@@ -1018,7 +1168,7 @@ def _equal(name: str, unit: Cells, row: Cells, table: Table) -> bool:
             value.casefold(),
             theirs,
             theirs.removeprefix("tumble "),
-        } or (theirs == "congelador" and found == "freezer")
+        } or ((theirs, found) in (("congelador", "freezer"), ("secadora", "dryer")))
     if value is None or found is None or found == "":
         return (value is None or value == "") and (found is None or found == "")
     if name in NUMBERS:
@@ -1047,7 +1197,7 @@ class _Told:
         code = table.truth[i]["note"][-4:]
         mine = set(" ".join(table.cells[i].values()).split())
         return any(
-            code in text or len(mine & set(text.split())) >= 0.8 * len(mine) for text in self.turned
+            code in text or len(mine & set(text.split())) >= 0.7 * len(mine) for text in self.turned
         )
 
     def quoted(self, cell: str) -> bool:

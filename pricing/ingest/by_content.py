@@ -7,6 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 
+from pricing.basis.columns import OUTCOMES
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash
@@ -17,7 +18,11 @@ from pricing.ingest.sheet import Sheet
 
 # An amount as a till prints it: a sign of money, or exactly two places.
 _AMOUNT = re.compile(r"^[^\w\s.,-]?\s?-?\d[\d.,]*[.,]\d{2}$|^[$€£]\s?\d[\d.,]*$|^\d[\d.,]*\s?[€£]$")
-_PLAIN_AMOUNT = re.compile(r"^[$€£]?\s?\d{1,5}(?:[.,]\d{1,2})?\s?[€£]?$")
+_PLAIN_AMOUNT = re.compile(
+    r"^(?:[$€£¥]|R\$)?\s?\d{1,3}(?:[., ]?\d{3})*(?:[.,](?:\d{1,2}|-))?"
+    r"\s?(?:[€£]|kr|kč|zł|tl|руб\.?)?$",
+    re.IGNORECASE,
+)
 _OPEN = ("listed", "in work", "waiting for part")
 
 
@@ -39,6 +44,7 @@ def settle(
         *measures.CHECKS,
         _date_of_units_in_hand,
         _year_of_the_sale,
+        _outcomes_under_a_name,
     )
     return [note for check in checks if (note := check(sheet)) is not None]
 
@@ -74,6 +80,20 @@ def _remarks_for_numbers(sheet: Sheet) -> Problem | None:
     return sheet.take(place, "" if sheet.has("note") else "note", "holds words, not numbers")
 
 
+def _outcomes_under_a_name(sheet: Sheet) -> Problem | None:
+    """An unknown column that says sold, listed, scrapped: "Where now"."""
+    for place, heading in enumerate(sheet.headings):
+        if heading.column or not heading.text or sheet.has("outcome"):
+            continue
+        said = Counter(text.casefold() for text in sheet.texts(place))
+        known = {text: canonical("outcome", text, sheet.settings) for text in said}
+        n_known = sum(n for text, n in said.items() if known[text] in OUTCOMES)
+        kinds = {*known.values()} & {*OUTCOMES} if not said.keys() <= _ANSWERS else set()
+        if len(kinds) > 1 and "sold" in kinds and n_known >= 0.95 * said.total():
+            return sheet.take(place, "outcome", f"holds words like {max(said)!r}")
+    return None
+
+
 def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     """Which of several columns is the one a heading says, by its cells; -1 where they do not show
     it. A number of a unit is nowhere twice; a day of sale is no yes or no."""
@@ -90,6 +110,21 @@ def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     else:
         return -1
     return own[0] if len(own) == 1 else -1
+
+
+def without_amounts(
+    column: str, places: list[int], headings: list[Heading], body: Sequence[Record]
+) -> list[int]:
+    """The places of a day's column, but for one that holds amounts: that is its money."""
+    money = {"got": "paid", "sold": "price"}.get(column, "")
+    if len(places) != 2 or not money or any(one.column == money for one in headings):
+        return places
+    for at, other in (places, places[::-1]):
+        texts = [text for one in body if (text := "".join(one.cells[at : at + 1]).strip())]
+        if sum(bool(_PLAIN_AMOUNT.match(text)) for text in texts) > 0.8 * len(texts):
+            headings[at] = replace(headings[at], column=money, how="values")
+            return [other]
+    return places
 
 
 _ANSWERS = frozenset((

@@ -257,7 +257,7 @@ def near_the_other_order(
     return frozenset(unsure), odd
 
 
-_ISO = re.compile(r"^(\d{4})-(\d{1,2})-(\d{1,2})$")
+_ISO = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
 _SLASHED = re.compile(r"^(\d{1,2})[/.](\d{1,2})[/.]\d{2,4}$")
 # ISO dates with a day up to 12 by chance: (12 / 30.4)^8, less than one in a thousand
 FEW_TURNED = 8

@@ -150,6 +150,7 @@ def plain(text: str) -> str:
     ('sale price', 'sale date', 'item no')
     """
     text = unicodedata.normalize("NFKC", text).replace("№", " no ").replace("#", " no ")
+    text = text.replace("İ", "i")
     text = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", text)
     return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
 
@@ -254,6 +255,7 @@ def _forms(text: str) -> Iterator[str]:
     yield _PART_OF_EVENT.sub(_said_of_event, plain(text))
     if numbered := _NUMBERED.match(text):
         yield split_unit(text[numbered.end() :])[0]
+    yield _BESIDE_NAME.sub("", plain(split_unit(text)[0]))
 
 
 def count_known(cells: Iterable[str], own: Mapping[str, str] | None = None) -> int:
@@ -307,6 +309,8 @@ def _said_beside(text: str, column: str, currency: str, weak: bool) -> tuple[str
     """
     if column == "price" and _ASKING.search(text):
         return "asked", weak
+    if column == "drive_min" and re.search(r"\b(?:mi|miles?|km|kms)\b", plain(text)):
+        return "miles", False
     days = {money: day for day, money in _MONEY_OF.items()}
     if column in _MONEY_OF and (currency or _MONEY_BESIDE.search(text)):
         return _MONEY_OF[column], False
@@ -340,6 +344,11 @@ BOTH_WAYS = re.compile(
 )
 _ONE_WAY = re.compile(r"\b(?:one|each|1)[ -]way\b|片道|\beinfach\b|\baller simple\b", re.IGNORECASE)
 ROUND, ROUND_KM = "miles both ways", "km both ways"
+# words beside a name that change nothing: "Net sale price", "Messo in vendita il"
+_BESIDE_NAME = re.compile(
+    r"^(?:(?:net|gross|final|actual|my|our|the|original|initial|real|unit|item|product) )+"
+    r"|(?: (?:il|le|el|am|op|em|den|dnia|dne|usd|eur|gbp|so far|approx|if sold))+$"
+)
 _NUMBERED = re.compile(r"^\s*\d{1,2}\s*[.):]\s*")
 _SAYING = {
     "hours": ((r"\bh mm\b|\bhmm\b", "h.mm"), (r"\b(?:min|mins|minutes)\b", "minutes")),

@@ -8,6 +8,7 @@ from statistics import median
 from pricing.basis.columns import EVENTS, MEANT
 from pricing.basis.words import type_in
 from pricing.ingest import dates, values
+from pricing.ingest.headings import is_computed
 from pricing.ingest.reading import FileQuestion
 from pricing.ingest.sheet import Sheet
 
@@ -53,13 +54,21 @@ def likely_type(sheet: Sheet) -> str:
 
 
 def likely_price(sheet: Sheet) -> str:
-    """The unknown heading whose amounts are most like sale prices; "…" where there is none."""
-    read = {place: _amounts(sheet, place) for place in _unknown(sheet)}
-    size = {place: median([one or 0.0 for one in each] or [0.0]) for place, each in read.items()}
-    every = read.values()
-    asked = {x: any(_stand_over(other, each) for other in every) for x, each in read.items()}
-    best = max(read, key=lambda place: (asked[place], size[place]), default=None)
-    return "…" if best is None else sheet.headings[best].text
+    """The unknown heading whose amounts are most like sale prices: they stand where a day of sale
+    does, and an ask a little over them; "…" where there is none."""
+    headings = sheet.headings
+    sold = sheet.place("sold")
+    days = [sold is not None and bool(sheet.cell(record, sold)) for record in sheet.body]
+    asks = [_amounts(sheet, at) for at, one in enumerate(headings) if one.column in ("", "asked")]
+
+    def likely(place: int) -> tuple[bool, int, float]:
+        each = _amounts(sheet, place)
+        beside = sum((one is not None) == day for one, day in zip(each, days, strict=True))
+        asked = any(_stand_over(other, each) for other in asks)
+        return asked, beside // 5, median([one or 0.0 for one in each] or [0.0])
+
+    unknown = [at for at in _unknown(sheet) if not is_computed(headings[at].text)]
+    return headings[max(unknown, key=likely)].text if unknown else "…"
 
 
 def _unknown(sheet: Sheet) -> list[int]:

@@ -271,6 +271,8 @@ def _settle_clashes(
     body = [one for one in below if not structure.is_blank_record(one.cells)]
     for column, places in clashes.items():
         filled = [place for place in places if evidence.column_texts(body, place)]
+        filled = by_content.without_amounts(column, filled, headings, body)
+        places = [place for place in places if headings[place].column == column]
         texts = [
             [one.cells[place].strip() if place < len(one.cells) else "" for one in body]
             for place in filled

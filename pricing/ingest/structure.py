@@ -40,10 +40,10 @@ _PERIOD = re.compile(
 # a word for a sum, in any language that sheets were seen in; whatever period follows it
 _SUM_OF = re.compile(
     r"^(?:grand |sub ?|zwischen|gesamt|end|teil|jahres|monats|sous |deel|del|mezi|cząstk\w+ |pod)?"
-    r"(?:totals?|totale?n?|summen?|somme|suma|sumy|soma|somma|totaal|totalt|totaux|totales|totais"
-    r"|gesamt|insgesamt|razem|ogółem|łącznie|celkem|součet|összesen|yhteensä|σύνολο|toplam|ukupno"
-    r"|итого|всего|сумма|итог|合計|小計|総計|总计|小计|合计|총계|합계|übertrag|saldo|report"
-    r"|підсумок|разом|brought forward|carried forward)(?:\b|$)"
+    r"(?:totals?|totale?n?|summen?|summa|somme|suma|sumy|soma|somma|totaal|totalt|totaux|totales"
+    r"|totais|i ?alt|sammanlagt|součet|ara toplam|gesamt|insgesamt|razem|ogółem|łącznie|celkem"
+    r"|összesen|yhteensä|σύνολο|toplam|ukupno|итого|всего|сумма|итог|合計|小計|総計|总计|小计|合计"
+    r"|총계|합계|übertrag|saldo|report|підсумок|разом|brought forward|carried forward)(?:\b|$)"
 )
 
 

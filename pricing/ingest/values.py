@@ -76,6 +76,7 @@ _CURRENCY_WORDS = {
     **dict.fromkeys(("руб", "рублей", "р"), "RUB"),
     "r": "ZAR",
     "rs": "",
+    "tl": "TRY",
     "dm": "",
     "rp": "IDR",
     "lei": "RON",
@@ -96,7 +97,7 @@ _CROSSED = re.compile(
 # How it was paid, or that it was: the amount beside it is the amount.
 _PAID_WORDS = (
     *("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only", "transfer"),
-    *("bar", "ttc", "ht", "brutto", "netto", "efectivo", "espèces", "contanti", "gotówka"),
+    *("bar", "ttc", "ht", "net", "brutto", "netto", "efectivo", "espèces", "contanti", "gotówka"),
 )
 _SIGNS = re.compile(
     "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
