@@ -4,6 +4,7 @@ mistakes that end in a sentence."""
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -92,6 +93,16 @@ def test_options_say_the_same_as_words(demo_home: Home) -> None:
 
     assert words.pop("heard")["read"]["age"] == 7 and options.pop("heard") == {}
     assert words == options
+
+
+def test_weeks_on_the_market_that_are_told_count(demo_home: Home) -> None:
+    """What stood for three weeks at an ask comes down; what is new there is kept for its week."""
+    told = "electric dryer, 6 years, good, listed at 199"
+    old = run(demo_home, "ask", f"{told} for 3 weeks").output
+    new = run(demo_home, "ask", told).output
+
+    assert new.startswith("KEEP IT AT $199.")
+    assert re.match(r"ASK \$1[0-9]{2}\.", old) and "Listed 21 days" in " ".join(old.split())
 
 
 def test_a_unit_of_the_record_with_an_offer(demo_home: Home) -> None:

@@ -112,6 +112,16 @@ def test_a_landlords_four(home: Home) -> None:
     assert len(screen.splitlines()) <= 8
 
 
+def test_like_beside_like_is_one_line(home: Home) -> None:
+    line = "four electric dryers and a side by side fridge, 120 for all, 9 miles"
+    told = CliRunner().invoke(group, ["offer", line, "--home", str(home.path)]).output
+    out = " ".join(told.split())
+
+    assert "No. 1 to 4 electric dryer: up to" in out and " each." in out
+    assert "No. 5 side-by-side fridge:" in out
+    assert "I read: 4 times electric dryer; side-by-side fridge; 9 miles each way, $120" in out
+
+
 def test_too_dear_is_a_pass_that_says_what_they_are_worth(numbers: saved.Saved) -> None:
     question = read("two dryers, one no heat, one squeals, 900 for both", {}, OWN, DAY)
     lot = judge(question, numbers, OWN, DAY)

@@ -325,9 +325,9 @@ def test_an_evening(demo_home_once: Home, tmp_path: Path) -> None:
 
 def test_a_call_passed_on_lands_in_the_record(own_home: Home) -> None:
     done = run(own_home, "offer", *DRYER, "--log", "trip")
-    assert done.exit_code == 0 and "Written down: trip" in done.output
+    assert done.exit_code == 0 and "Written down as trip" in done.output
     assert (
-        "Written down: call"
+        "Written down as call"
         in run(own_home, "offer", *DRYER, "--log", "passed", "--minutes", "10").output
     )
     from pricing.record.current import read_current

@@ -61,6 +61,9 @@ def understood(
         return Question()
     told = heard(text, purpose, settings, known or {}, as_of)
     question = question_of(told, settings, purpose, known)
+    if purpose == "ask" and "days_listed" in told:  # "listed 3 weeks"
+        since = float(as_of.toordinal() - int(told["days_listed"]))
+        question = replace(question, unit={"listed": since, **question.unit})
     return replace(question, at_curb=at_curb(text))
 
 

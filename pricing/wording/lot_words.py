@@ -26,14 +26,17 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     rows = [_row(each[i], i + 1, i + 1 in take, place) for i in range(len(each))]
     dangers = answer["dangers"]
     cautions = [said for said in answer["cautions"] if said not in dangers]
-    lead = [f"{row[0]}: {row[1]}" for row in rows]
+    told = [f"{_what(each[i])}: {rows[i][1]}" for i in range(len(each))]
+    lead = [_numbered(run) + told[run[0]] + (" each" if len(run) > 1 else "") for run in runs(told)]
     if len(lot["take"]) > 1:
         sold = lot["sells_for"]
         ends = spread(sold["low"], sold["high"], place)
         lead = [*lead, f"Fixed, in all: {limit(sold['median'], place)}, most likely {ends}"]
-    all_read = [one["as_read"] for one in lot["each"]]
+    as_read, shared = without_shared([one["as_read"] for one in each])
+    all_read = [_times(len(run)) + as_read[run[0]] for run in runs(as_read)]
     if lot["their_price"] is not None:
-        all_read = [*all_read, f"{money(lot['their_price'], place)} in all"]
+        shared = [*shared, f"{money(lot['their_price'], place)} in all"]
+    all_read = [*all_read, ", ".join(shared)] if len(shared) > 0 else all_read
     read = "I read: " + "; ".join(all_read) + "."
     return {
         "kind": "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass",
@@ -79,11 +82,56 @@ def _whole(lot: dict[str, Any], place: dict[str, Any]) -> str:
     return f"; {most_to_pay(lot['all_pay_up_to'], place)} if you must take all"
 
 
-def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -> list[str]:
-    """A unit's name and what it leaves to pay."""
+def runs(said: list[str]) -> list[list[int]]:
+    """The places of what is said in a row, like beside like.
+
+    >>> runs(["dryer", "dryer", "fridge"])
+    [[0, 1], [2]]
+    """
+    out: list[list[int]] = []
+    for i in range(len(said)):
+        if i > 0 and said[i] == said[i - 1]:
+            out[len(out) - 1].append(i)
+        else:
+            out.append([i])
+    return out
+
+
+def without_shared(said: list[str]) -> tuple[list[str], list[str]]:
+    """Each without the end that all have in common, and that end.
+
+    >>> without_shared(["dryer, 9 miles", "fridge, good, 9 miles"])
+    (['dryer', 'fridge, good'], ['9 miles'])
+    """
+    parts = [one.split(", ") for one in said]
+    shared: list[str] = []
+    while all(len(one) > 1 and one[len(one) - 1] == parts[0][len(parts[0]) - 1] for one in parts):
+        shared = [parts[0][len(parts[0]) - 1], *shared]
+        parts = [one[0 : len(one) - 1] for one in parts]
+    return [", ".join(one) for one in parts], shared
+
+
+def _numbered(run: list[int]) -> str:
+    """No. 1 to 4, No. 5."""
+    to = " and " if len(run) == 2 else " to "
+    last = f"{to}{run[len(run) - 1] + 1}" if len(run) > 1 else ""
+    return f"No. {run[0] + 1}{last} "
+
+
+def _times(n: int) -> str:
+    return f"{n} times " if n > 1 else ""
+
+
+def _what(one: dict[str, Any]) -> str:
+    """A unit by its kind and its fault."""
     unit = one["unit"]
     fault = f", {unit['fault']}" if unit.get("fault") else ""
-    name = f"No. {number} {unit['type']}{fault}"
+    return f"{unit['type']}{fault}"
+
+
+def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -> list[str]:
+    """A unit's name and what it leaves to pay."""
+    name = f"No. {number} {_what(one)}"
     if one["decision"]:
         said = HEADLINES["offer"][one["decision"]]
         return [name, said.split(".")[0].lower()]

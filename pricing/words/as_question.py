@@ -53,7 +53,7 @@ def asked(
         unit["fault"] = faults[0]
     if moment == "ask" and unit.get("fault") == "works; owner upgraded":
         del unit["fault"]
-    warnings = notes(found, faults)
+    warnings = notes(found, faults, moment)
     if found.get("units", 1) > 1 and moment != "offer":
         n = found["units"]
         warnings.append(f"I read {n} units: this answers the first. Say the others alone.")
@@ -140,14 +140,14 @@ def ranked_faults(read: Table, dangers: list[str], fixed: Callable[[str], float]
     return led + sorted([name for name in faults if name not in dangers], key=fixed)
 
 
-def notes(found: Table, faults: list[str]) -> list[str]:
+def notes(found: Table, faults: list[str], moment: str) -> list[str]:
     """What a person must know of how the line was read."""
     told = [f'I read "{one["said"]}" as "{one["read"]}".' for one in found["read_as"]]
     left = ", ".join([f'"{phrase}"' for phrase in found["not_understood"]])
     if left != "":
         it = "it" if len(found["not_understood"]) == 1 else "them"
         told.append(f"I did not understand {left} and left {it} out.")
-    if "days_listed" in found:
+    if "days_listed" in found and moment != "ask":
         days = str(int(found["days_listed"]))
         told.append(f"I read {days} days on the market: this answer doesn't count them.")
     if len(faults) > 1:

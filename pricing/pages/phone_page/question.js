@@ -38,8 +38,9 @@ function years_in(text) {
 function question_in(text, page, as_of) {
   const found = reader_words.read(text, page, H.said, { ...H.own, mark: S.decimal === "," ? "," : "." }, +as_of.slice(0, 4)), row_of = (fault, type_name) => fault_row(fault, type_name, family_of(type_name));
   as_question_words.in_own_distance(found, S.distance_unit !== "mi");
-  const called = (maker) => (H.blank.includes(squash(maker)) ? "" : split_words(maker).join(" ").toLowerCase());
-  return { ...as_question_words.asked(found, page, H.trade, row_of, called), at_curb: as_question_words.at_curb(text) };
+  const called = (maker) => (H.blank.includes(squash(maker)) ? "" : split_words(maker).join(" ").toLowerCase()), question = as_question_words.asked(found, page, H.trade, row_of, called);
+  if (page === "ask" && found.days_listed) question.unit = { listed: ordinal(as_of) - Math.trunc(found.days_listed), ...question.unit };
+  return { ...question, at_curb: as_question_words.at_curb(text) };
 }
 
 /** The column of a field of the form. */

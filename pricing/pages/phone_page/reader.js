@@ -5412,7 +5412,7 @@ const as_question_words = (() => {
     if (((moment === "ask") && (py.get(unit, "fault") === "works; owner upgraded"))) {
       delete unit["fault"];
     }
-    warnings = notes(found, faults);
+    warnings = notes(found, faults, moment);
     if (((py.get(found, "units", 1) > 1) && (moment !== "offer"))) {
       n = found["units"];
       warnings.push(`I read ${n} units: this answers the first. Say the others alone.`);
@@ -5495,7 +5495,7 @@ const as_question_words = (() => {
     led = py.each(faults).filter((name) => (py.has(name, dangers))).map((name) => (name));
     return py.add(led, py.sorted(py.each(faults).filter((name) => (!py.has(name, dangers))).map((name) => (name)), fixed));
   }
-  function notes(found, faults) {
+  function notes(found, faults, moment) {
     let days, it, left, name, one, others, phrase, told;
     told = py.each(found["read_as"]).map((one) => (`I read "${one["said"]}" as "${one["read"]}".`));
     left = py.each(found["not_understood"]).map((phrase) => (`"${phrase}"`)).join(", ");
@@ -5503,7 +5503,7 @@ const as_question_words = (() => {
       it = ((py.len(found["not_understood"]) === 1) ? "it" : "them");
       told.push(`I did not understand ${left} and left ${it} out.`);
     }
-    if ((py.has("days_listed", found))) {
+    if (((py.has("days_listed", found)) && (moment !== "ask"))) {
       days = String(py.int(found["days_listed"]));
       told.push(`I read ${days} days on the market: this answer doesn't count them.`);
     }

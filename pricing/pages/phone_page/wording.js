@@ -302,22 +302,25 @@ const lot_words = (() => {
   const { down, limit, money, most_to_pay, names, need, reminders, sentence, spread, table } = plain_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
-    let all_read, cautions, dangers, each, ends, i, lead, lot, one, read, row, rows, said, sold, take;
+    let all_read, as_read, cautions, dangers, each, ends, i, lead, lot, one, read, rows, run, said, shared, sold, take, told;
     lot = answer["lot"];
     [each, take] = [lot["each"], lot["take"]];
     rows = py.range(py.len(each)).map((i) => (_row(each[i], py.add(i, 1), (py.has(py.add(i, 1), take)), place)));
     dangers = answer["dangers"];
     cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
-    lead = py.each(rows).map((row) => (`${row[0]}: ${row[1]}`));
+    told = py.range(py.len(each)).map((i) => (`${_what(each[i])}: ${rows[i][1]}`));
+    lead = runs(told).map((run) => (py.add(py.add(_numbered(run), told[run[0]]), ((py.len(run) > 1) ? " each" : ""))));
     if ((py.len(lot["take"]) > 1)) {
       sold = lot["sells_for"];
       ends = spread(sold["low"], sold["high"], place);
       lead = [...lead, `Fixed, in all: ${limit(sold["median"], place)}, most likely ${ends}`];
     }
-    all_read = py.each(lot["each"]).map((one) => (one["as_read"]));
+    [as_read, shared] = without_shared(py.each(each).map((one) => (one["as_read"])));
+    all_read = runs(as_read).map((run) => (py.add(_times(py.len(run)), as_read[run[0]])));
     if ((!py.nil(lot["their_price"]))) {
-      all_read = [...all_read, `${money(lot["their_price"], place)} in all`];
+      shared = [...shared, `${money(lot["their_price"], place)} in all`];
     }
+    all_read = ((py.len(shared) > 0) ? [...all_read, shared.join(", ")] : all_read);
     read = py.add(py.add("I read: ", all_read.join("; ")), ".");
     return { ["kind"]: ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: py.each(lead).map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...py.each(lead).map((said) => (need(7, `${said}.`))), ...py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
   }
@@ -344,11 +347,46 @@ const lot_words = (() => {
     }
     return `; ${most_to_pay(lot["all_pay_up_to"], place)} if you must take all`;
   }
-  function _row(one, number, taken, place) {
-    let fault, most, name, said, unit, worth;
+  function runs(said) {
+    let i, out;
+    out = [];
+    for (i of py.range(py.len(said))) {
+      if (((i > 0) && (py.eq(said[i], said[(i - 1)])))) {
+        out[(py.len(out) - 1)].push(i);
+      } else {
+        out.push([i]);
+      }
+    }
+    return out;
+  }
+  function without_shared(said) {
+    let one, parts, shared;
+    parts = py.each(said).map((one) => (py.split(one, ", ")));
+    shared = [];
+    while (py.truth(py.each(parts).every((one) => ((py.len(one) > 1) && (py.eq(one[(py.len(one) - 1)], parts[0][(py.len(parts[0]) - 1)])))))) {
+      shared = [parts[0][(py.len(parts[0]) - 1)], ...shared];
+      parts = py.each(parts).map((one) => (one.slice(0, (py.len(one) - 1))));
+    }
+    return [py.each(parts).map((one) => (one.join(", "))), shared];
+  }
+  function _numbered(run) {
+    let last, to;
+    to = ((py.len(run) === 2) ? " and " : " to ");
+    last = ((py.len(run) > 1) ? `${to}${py.add(run[(py.len(run) - 1)], 1)}` : "");
+    return `No. ${py.add(run[0], 1)}${last} `;
+  }
+  function _times(n) {
+    return ((n > 1) ? `${n} times ` : "");
+  }
+  function _what(one) {
+    let fault, unit;
     unit = one["unit"];
     fault = (py.truth(py.get(unit, "fault")) ? `, ${unit["fault"]}` : "");
-    name = `No. ${number} ${unit["type"]}${fault}`;
+    return `${unit["type"]}${fault}`;
+  }
+  function _row(one, number, taken, place) {
+    let most, name, said, worth;
+    name = `No. ${number} ${_what(one)}`;
     if (py.truth(one["decision"])) {
       said = HEADLINES["offer"][one["decision"]];
       return [name, py.split(said, ".")[0].toLowerCase()];
@@ -357,7 +395,7 @@ const lot_words = (() => {
     worth = ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
     return [name, ((py.truth(taken) || (most <= 0)) ? worth : `${worth}, not on this drive`)];
   }
-  return { GO, SOME, lot_view, headline };
+  return { GO, SOME, lot_view, headline, runs, without_shared };
 })();
 const question_words = (() => {
   const { money, short } = plain_words;
