@@ -134,7 +134,8 @@ def _a_size(tokens: Tokens, i: int) -> bool:
         and beyond[1] in "the it there parts already gas cash".split(" ")
     ):
         return False
-    return tokens[i]["n"] >= 10 and "cost" not in clause_words(tokens, i, 3)
+    spent = [word for word in clause_words(tokens, i, 3) if word in SAID["no size"]]
+    return tokens[i]["n"] >= 10 and len(spent) == 0  # "put 25 in", "cost me 15 in gas"
 
 
 def _spent_time(tokens: Tokens, start: int, end: int) -> bool:
@@ -322,7 +323,7 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         return "parts"
     if _spent_money(before, after, moment):
         return "spent_money"
-    if moment == "bench" and gets_part(before):
+    if moment == "bench" and (gets_part(before) or before[-1:] in (["cost"], ["costs"])):
         return "parts"
     if _new_price(before, after):
         return "no"
@@ -339,7 +340,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
         theirs = [*theirs, "me", "us", "you", "gladly", "who"]
         if has_phrase(before, theirs) or begins_with(after, ["to have", "to haul", "to take"]):
             return "pays"
-    if begins_with(after, ["to take it", "to haul", "to remove"]) and has_phrase(before, ["give"]):
+    gives = has_phrase(before, SAID["gives"]) or has_phrase(after, SAID["they pay after"])
+    if begins_with(after, ["to take it", "to haul", "to remove", "to whoever"]) and gives:
         return "pays"
     return "their_price"
 
@@ -395,8 +397,9 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
     near = before[-3:]
     if begins_with(after, SAID["not a price"]):
         return "open"  # "40 bucks profit"
-    if has_phrase(before, SAID["nobody"]):
-        return "asked_now"
+    for role in ("asked_now", "mine"):
+        if has_phrase(before, SAID["surely " + role]):
+            return role
     if has_phrase(before, SAID["of others"]):
         return "no"  # "similar ones go for 110"
     if begins_with(after, ["firm"]):

@@ -57,6 +57,12 @@ def tidied(text: str) -> str:
         for word in (small, small[0].upper() + small[1:]):
             out = out.replace(word + " " + count, str(n) + " ")
         out = out.replace(count, str(n) + " ")
+    for said, minutes in (
+        ("three quarters of an hour", "45"),
+        ("quarter of an hour", "15"),
+        ("quarter hour", "15"),
+    ):
+        out = out.replace(said, minutes + " minutes")
     for one in ("one's", "One's"):
         out = out.replace(" " + one + " ", " one is ")
     out = (" " + out + " ").replace(" 1/2 ", " ½ ").replace(" 1/2h", " ½ h").strip()
@@ -360,7 +366,7 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
         if size == 0 and i + 1 < len(raw) and raw[i + 1]["stop"] == 0:
             # "an hour", "half an hour", "an hour and a half": the unit word stays
             after = raw[i + 1]["w"]
-            way = after in ("there", "round", "each", "drive", "away")
+            way = after in ("there", "round", "each", "drive", "away", "job", "of", "or")
             lone = raw[i]["w"] == "year" and after == "old" and "gone" not in raw[i + 1]
             lone = lone or (raw[i]["w"] == "hour" and way)  # "hour there and back"
             lone = lone and (len(out) == 0 or out[-1]["n"] is None)
@@ -414,7 +420,8 @@ A_UNIT = ("hour", "mile", "year", "flight", "month", "week")
 def _stands_alone(raw: Tokens, i: int) -> bool:
     before = raw[i - 1] if i > 0 else raw[i]
     ends = i + 1 == len(raw) or raw[i + 1]["stop"] > 0
-    return ends and raw[i]["stop"] > 0 and before["w"] != "hour" and "gone" not in raw[i]
+    alone = raw[i]["stop"] > 0 or before["w"] in ("another", "extra")
+    return ends and alone and before["w"] != "hour" and "gone" not in raw[i]
 
 
 def _and_more(raw: Tokens, i: int, value: Any) -> tuple[float, int]:

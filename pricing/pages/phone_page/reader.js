@@ -15,7 +15,7 @@ const tokens_words = (() => {
   const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
   const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
   function tidied(text) {
-    let c, count, digit, n, one, out, small, word;
+    let c, count, digit, minutes, n, one, out, said, small, word;
     out = "";
     for (c of py.each(text)) {
       if ((py.has(c, AS_TYPED))) {
@@ -35,6 +35,9 @@ const tokens_words = (() => {
         out = out.replaceAll(py.add(py.add(word, " "), count), py.add(String(n), " "));
       }
       out = out.replaceAll(count, py.add(String(n), " "));
+    }
+    for ([said, minutes] of [["three quarters of an hour", "45"], ["quarter of an hour", "15"], ["quarter hour", "15"]]) {
+      out = out.replaceAll(said, py.add(minutes, " minutes"));
     }
     for (one of ["one's", "One's"]) {
       out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
@@ -376,7 +379,7 @@ const tokens_words = (() => {
       }
       if (((size === 0) && (py.add(i, 1) < py.len(raw)) && (raw[py.add(i, 1)]["stop"] === 0))) {
         after = raw[py.add(i, 1)]["w"];
-        way = (py.has(after, ["there", "round", "each", "drive", "away"]));
+        way = (py.has(after, ["there", "round", "each", "drive", "away", "job", "of", "or"]));
         lone = ((raw[i]["w"] === "year") && (after === "old") && (!py.has("gone", raw[py.add(i, 1)])));
         lone = (py.truth(lone) ? lone : ((raw[i]["w"] === "hour") && py.truth(way)));
         lone = (py.truth(lone) && ((py.len(out) === 0) || (py.nil(out[out.length - 1]["n"]))));
@@ -442,10 +445,11 @@ const tokens_words = (() => {
   }
   const A_UNIT = ["hour", "mile", "year", "flight", "month", "week"];
   function _stands_alone(raw, i) {
-    let before, ends;
+    let alone, before, ends;
     before = ((i > 0) ? raw[(i - 1)] : raw[i]);
     ends = ((py.eq(py.add(i, 1), py.len(raw))) ? (py.eq(py.add(i, 1), py.len(raw))) : (raw[py.add(i, 1)]["stop"] > 0));
-    return (py.truth(ends) && (raw[i]["stop"] > 0) && (before["w"] !== "hour") && (!py.has("gone", raw[i])));
+    alone = ((raw[i]["stop"] > 0) ? (raw[i]["stop"] > 0) : (py.has(before["w"], ["another", "extra"])));
+    return (py.truth(ends) && py.truth(alone) && (before["w"] !== "hour") && (!py.has("gone", raw[i])));
   }
   function _and_more(raw, i, value) {
     let one, part, said;
@@ -988,7 +992,7 @@ const amounts_words = (() => {
     return ((py.len(near) > 0) && (!py.has("ago", after)));
   }
   function _a_size(tokens, i) {
-    let after, beyond;
+    let after, beyond, spent, word;
     after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)]["w"] : "");
     if ((!py.has(after, ["in", "inch", "inches", "\""]))) {
       return true;
@@ -997,7 +1001,8 @@ const amounts_words = (() => {
     if (((after !== "\"") && (py.len(beyond) > 1) && (py.has(beyond[1], py.split("the it there parts already gas cash", " "))))) {
       return false;
     }
-    return ((tokens[i]["n"] >= 10) && (!py.has("cost", clause_words(tokens, i, 3))));
+    spent = clause_words(tokens, i, 3).filter((word) => (py.has(word, SAID["no size"]))).map((word) => (word));
+    return ((tokens[i]["n"] >= 10) && (py.len(spent) === 0));
   }
   function _spent_time(tokens, start, end) {
     let after, before;
@@ -1173,7 +1178,7 @@ const amounts_words = (() => {
     return (py.len(py.each(phrases).filter((phrase) => py.truth(line.startsWith(py.add(phrase, " ")))).map((phrase) => (phrase))) > 0);
   }
   function money_role(tokens, i, moment) {
-    let after, before, near, theirs, w;
+    let after, before, gives, near, theirs, w;
     before = clause_words(tokens, i, 5);
     after = words_after(tokens, i, 7).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
     if (((moment === "ask") && (py.len(after) > 1) && (py.has(after[1][0], DIGITS)))) {
@@ -1189,7 +1194,7 @@ const amounts_words = (() => {
     if (py.truth(_spent_money(before, after, moment))) {
       return "spent_money";
     }
-    if (((moment === "bench") && py.truth(gets_part(before)))) {
+    if (((moment === "bench") && (py.truth(gets_part(before)) || (py.has(before.slice(-1), [["cost"], ["costs"]]))))) {
       return "parts";
     }
     if (py.truth(_new_price(before, after))) {
@@ -1214,7 +1219,8 @@ const amounts_words = (() => {
         return "pays";
       }
     }
-    if ((py.truth(begins_with(after, ["to take it", "to haul", "to remove"])) && py.truth(has_phrase(before, ["give"])))) {
+    gives = (py.truth(has_phrase(before, SAID["gives"])) ? has_phrase(before, SAID["gives"]) : has_phrase(after, SAID["they pay after"]));
+    if ((py.truth(begins_with(after, ["to take it", "to haul", "to remove", "to whoever"])) && py.truth(gives))) {
       return "pays";
     }
     return "their_price";
@@ -1269,13 +1275,15 @@ const amounts_words = (() => {
     return has_phrase(before, SAID["cost then"]);
   }
   function _sale_role(before, after, tokens, i) {
-    let near, up, word;
+    let near, role, up, word;
     near = before.slice(-3);
     if (py.truth(begins_with(after, SAID["not a price"]))) {
       return "open";
     }
-    if (py.truth(has_phrase(before, SAID["nobody"]))) {
-      return "asked_now";
+    for (role of ["asked_now", "mine"]) {
+      if (py.truth(has_phrase(before, SAID[py.add("surely ", role)]))) {
+        return role;
+      }
     }
     if (py.truth(has_phrase(before, SAID["of others"]))) {
       return "no";
