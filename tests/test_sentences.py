@@ -150,6 +150,22 @@ def test_what_is_left_open_is_not_guessed() -> None:
     assert "fault" not in half["each"][0] and "half of them" in " ".join(half["not_understood"])
 
 
+def test_money_and_time_as_people_say_them() -> None:
+    def fields(text: str, moment: str) -> dict[str, Any]:
+        return dict(heard(text, moment, Settings(), {}, DAY)["read"])
+
+    for said, price in (("wants nothing for it", 0), ("offering 15 bucks to whoever hauls it", -15),
+                        ("price is 35", 35), ("would go 35", 35), ("asking 60 but take 35", 35)):  # fmt: skip
+        assert fields(f"dryer leaks lint, {said}", "offer")["their_price"] == price, said
+    assert fields("fridge leaks water on the floor 45 bucks", "offer").get("stairs", 0) == 0
+    assert fields("dishwasher leaks, quarter of an hour away, $9", "offer")["drive_min"] == 15
+    assert fields("dishwasher, pump seized, set 26, hour", "bench")["hours"] == 1
+    assert "fault" not in fields("dishwasher, drain pump dead, $26", "bench")
+    for said, role in (("should i ask 170", "mine"), ("nobody bites at 170", "asked_now"),
+                       ("i'd say 170", "mine"), ("he'd do 170", "offered")):  # fmt: skip
+        assert fields(f"gas dryer, good, {said}", "ask")[role] == 170, said
+
+
 def test_what_is_only_said_in_passing_tells_no_fault() -> None:
     for text in ("smoking deal on a dishwasher, it works", "my truck is broke so you haul it, dishwasher works",
                  "cool little dishwasher, works", "I was shocked how quiet, dishwasher works",

@@ -71,6 +71,8 @@ def take_numbers(tokens: Tokens, patterns: list[list[Any]], moment: str, found: 
                 continue
             if role == "days_listed" and not _on_market(tokens, i):
                 continue
+            if role == "floor_nd" and not _a_floor(tokens, i):
+                continue
             size = _fits(pattern, tokens, i - before)
             said = [one["n"] for one in tokens[i : i + size] if one["n"] is not None]
             if role == "odds" and (sum(said) != 100 or len(said) < 2):
@@ -120,6 +122,14 @@ def _on_market(tokens: Tokens, i: int) -> bool:
     after = words_after(tokens, i, 4)
     near = [word for word in clause_words(tokens, i, 9) + after if word in SAID["put up"]]
     return len(near) > 0 and "ago" not in after
+
+
+def _a_floor(tokens: Tokens, i: int) -> bool:
+    """ "Water on the floor 50 bucks" and "third floor 40" tell no floor 50 or 40."""
+    after = words_after(tokens, i, 1)
+    money = len(after) > 0 and after[0] in SAID["currency"]
+    before = tokens[i - 2]["w"] if i > 1 and tokens[i - 1]["w"] in ("floor", "fl") else ""
+    return tokens[i]["n"] <= 12 and not money and before not in SAID["ordinals"]
 
 
 def _a_size(tokens: Tokens, i: int) -> bool:

@@ -936,6 +936,9 @@ const amounts_words = (() => {
         if (((role === "days_listed") && !py.truth(_on_market(tokens, i)))) {
           continue;
         }
+        if (((role === "floor_nd") && !py.truth(_a_floor(tokens, i)))) {
+          continue;
+        }
         size = _fits(pattern, tokens, (i - before));
         said = tokens.slice(i, py.add(i, size)).filter((one) => (!py.nil(one["n"]))).map((one) => (one["n"]));
         if (((role === "odds") && ((py.sum(said) !== 100) || (py.len(said) < 2)))) {
@@ -990,6 +993,13 @@ const amounts_words = (() => {
     after = words_after(tokens, i, 4);
     near = py.each(py.add(clause_words(tokens, i, 9), after)).filter((word) => (py.has(word, SAID["put up"]))).map((word) => (word));
     return ((py.len(near) > 0) && (!py.has("ago", after)));
+  }
+  function _a_floor(tokens, i) {
+    let after, before, money;
+    after = words_after(tokens, i, 1);
+    money = ((py.len(after) > 0) && (py.has(after[0], SAID["currency"])));
+    before = (((i > 1) && (py.has(tokens[(i - 1)]["w"], ["floor", "fl"]))) ? tokens[(i - 2)]["w"] : "");
+    return ((tokens[i]["n"] <= 12) && !py.truth(money) && (!py.has(before, SAID["ordinals"])));
   }
   function _a_size(tokens, i) {
     let after, beyond, spent, word;
