@@ -156,6 +156,23 @@ def test_no_date_no_days(demo: Saved) -> None:
     assert "Listed without a date" in " ".join(screen(found))
 
 
+def test_on_an_older_day_what_came_later_is_not_there(demo: Saved) -> None:
+    day = DEMO_DAY - timedelta(days=60)
+    row = {"unit": "1", "type": "gas range", "outcome": "listed", "asked": "270"}
+    got, later = day.toordinal() - 4, day.toordinal() + 9
+    rows = [
+        row | {"got": float(got), "listed": float(later)},
+        row | {"unit": "2", "got": float(later), "listed": float(later + 3)},
+        row | {"unit": "3", "got": float(later), "outcome": "in work"},
+    ]
+
+    found = unsold(rows, demo, Settings(), day)
+
+    assert [(one.unit, one.outcome, one.days) for one in found.in_work] == [("1", "in work", 4.0)]
+    assert not found.waiting
+    assert not found.undated
+
+
 def test_nothing_waits(demo: Saved) -> None:
     assert screen(unsold([], demo, Settings(), DEMO_DAY)) == ["No unit of yours is open."]
 

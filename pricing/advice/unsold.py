@@ -99,7 +99,8 @@ class Unsold:
 def unsold(
     units: Sequence[Mapping[str, Any]], numbers: Saved, settings: Settings, as_of: date
 ) -> Unsold:
-    """The open units of the record as of a day; one listed later counts as in work."""
+    """The open units of the record as of a day: one listed later counts as in work, one that came
+    later is not there."""
     listed, undated, in_work = told_apart(units, as_of)
     waiting = judged(listed, numbers, settings, as_of)
     return together(as_of, waiting, undated, in_work, settings.coverage)
@@ -113,13 +114,16 @@ def told_apart(
     for row in units:
         outcome = str(row.get("outcome") or "")
         day = day_of(row.get("listed"))
+        if (day_of(row.get("got")) or 0) > as_of.toordinal():
+            continue
         up = outcome not in ("in work", "waiting for part")
         if up and day is not None and day <= as_of.toordinal():
             listed.append((day, row))
         elif outcome == "listed" and day is None:
             undated.append(_in_work(row, as_of, "listed, no date"))
         else:
-            in_work.append(_in_work(row, as_of, outcome or "in work"))
+            was = outcome if outcome != "listed" else ""
+            in_work.append(_in_work(row, as_of, was or "in work"))
     in_work.sort(key=lambda one: (-(one.days or 0.0), one.unit))
     return [row for _, row in sorted(listed, key=lambda one: one[0])], undated, in_work
 
