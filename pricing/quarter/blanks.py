@@ -85,6 +85,8 @@ def comebacks(units: Units) -> tuple[np.ndarray, np.ndarray]:
     """Hours and money of comebacks, from cells like `2026-03-01: 1.5: 30; …`; a part that is not a
     number counts as nothing."""
     coded = units.word("comeback")
+    if not coded.levels:
+        return np.broadcast_to(0.0, units.n), np.broadcast_to(0.0, units.n)
     by_level = np.zeros((len(coded.levels) + 1, 2))
     for i, text in enumerate(coded.levels):
         for entry in text.split(";"):

@@ -55,8 +55,9 @@ def jackknife(y: np.ndarray, x: np.ndarray) -> tuple[float, float]:
     value = total_y / total_x
     rest = total_x - x
     whole = rest > 1e-9 * total_x
-    without, linear = (total_y - y) / np.where(whole, rest, 1.0), value - (y - value * x) / total_x
-    left_out = np.where(whole, without, linear)
+    left_out = total_y - y
+    left_out[whole] /= rest[whole]
+    left_out[~whole] = value - (y[~whole] - value * x[~whole]) / total_x
     mean = left_out.mean()
     error = np.sqrt((n - 1) / n * ((left_out - mean) ** 2).sum())
     return float((n - 1) * (mean - value)), float(error)

@@ -39,27 +39,32 @@ def hours_of(
     split = np.sum([np.isfinite(minutes[task]) for task in _WORK], axis=0) > 0
     known = sum(np.nan_to_num(minutes[task]) for task in _WORK)
 
-    written = {task: np.nan_to_num(minutes[task]) for task in _WORK}
     assumed = dict.fromkeys(TASKS, np.broadcast_to(0.0, units.n))
-    written["not split"] = np.maximum(np.nan_to_num(total) - known, 0)
     partly = is_unit & split & ~np.isfinite(total)
-    for task in _WORK:
+    for task in _WORK if partly.any() else ():
         usual_of = fill(minutes[task], partly, class_of, of_type, n_types)
-        assumed[task] = np.where(partly, usual_of, 0.0)
+        assumed[task] = some_cents(np.where(partly, usual_of, 0.0))
     nothing = is_unit & ~split & ~np.isfinite(total)
-    work = np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan)
-    usual_work = _usual_work(units, settings, work, class_of, of_type, n_types)
-    assumed["not split"] = np.where(nothing, usual_work, 0.0)
+    if nothing.any():
+        work = np.where(np.isfinite(total) | split, np.fmax(total, known), np.nan)
+        usual_work = _usual_work(units, settings, work, class_of, of_type, n_types)
+        assumed["not split"] = some_cents(np.where(nothing, usual_work, 0.0))
+        del work, usual_work  # of a long record each of these is many megabytes
+    written = {**minutes, "not split": np.maximum(np.nan_to_num(total) - known, 0)}
+    del minutes, total, known
 
     drive = np.where(rows, units.number("drive_min") / 60 * shares, np.nan)
     by_miles = 2 * units.number("miles") * shares / settings.average_speed
     usual_drive = fill(drive, is_unit, np.zeros(units.n), of_type, n_types)
     put_in = np.where(np.isfinite(by_miles), by_miles, usual_drive)
-    written["drive"] = np.nan_to_num(drive)
-    assumed["drive"] = np.where(rows & ~np.isfinite(drive), put_in, 0.0)
-    written["comebacks"] = np.where(rows, comebacks(units)[0], 0.0)
-    assumed = {task: some_cents(values) for task, values in assumed.items()}
-    return {task: some_cents(some_cents(written[task]) + assumed[task]) for task in TASKS}, assumed
+    assumed["drive"] = some_cents(np.where(rows & ~np.isfinite(drive), put_in, 0.0))
+    del by_miles, usual_drive, put_in
+    written |= {"drive": drive, "comebacks": np.where(rows, comebacks(units)[0], 0.0)}
+    hours = {}
+    for task in TASKS:
+        own = some_cents(np.nan_to_num(written.pop(task)))
+        hours[task] = some_cents(own + assumed[task])
+    return hours, assumed
 
 
 def _usual_work(
