@@ -20,6 +20,7 @@ from pricing.pipeline.adding import add
 from pricing.pipeline.by_hand import next_number
 from pricing.pipeline.keeping import export
 from pricing.record import store
+from pricing.record.current import read_current
 
 SHEET = """unit,type,maker,age,fault,got,paid,listed,asked,sold,price,outcome
 101,electric dryer,Ostrand,8,no heat,2026-08-01,40,2026-08-06,200,2026-08-15,185,sold
@@ -421,7 +422,7 @@ def test_trips_calls_and_expenses_are_written_down_and_counted_as_the_report_cou
     import numpy as np
 
     from pricing.quarter.money import add_up, keep_books
-    from pricing.record.current import read_current, units_for_models
+    from pricing.record.current import units_for_models
 
     def totals() -> tuple[int, float, float, float]:
         settings = Settings(cost_per_distance=0.5, average_speed=28.0)
@@ -595,7 +596,7 @@ def test_own_headings_are_said_by_choices_and_a_row_is_mended_in_place(tmp_path:
     mended = browser.send(added.form("Mended"), text="150")
     assert "$455.00" in mended.text
     browser.send(mended.form("Add these rows"))
-    rows = browser.app.config["PLACE"].table().to_pylist()
+    rows = read_current(browser.app.config["PLACE"].home).to_pylist()
     assert sorted(float(row["price"]) for row in rows) == [120.0, 150.0, 185.0]
     assert sorted(float(row["paid"]) for row in rows) == [10.0, 25.0, 40.0]
     assert "own.csv" not in browser.get("/records/file").text
@@ -618,7 +619,7 @@ def test_unknown_columns_are_taken_over_by_one_press(tmp_path: Path) -> None:
     read = browser.send(page.form("Yes, all of them"), answer=[unescape(one) for one in every])
     assert "not known: kept" not in read.text
     browser.send(read.form("Add these rows"))
-    row = browser.app.config["PLACE"].table().to_pylist()[0]
+    row = read_current(browser.app.config["PLACE"].home).to_pylist()[0]
     assert (row["paid"], row["got"].isoformat(), row["sold"].isoformat()) == (
         11, "2024-03-01", "2024-04-01"
     )  # fmt: skip
@@ -650,7 +651,9 @@ def test_a_unit_that_ended_says_what_it_brought(demo_home: Home) -> None:
 def test_a_comeback_is_said_in_words(demo_home: Home) -> None:
     browser = Browser(demo_home, DEMO_DAY)
     unit = next(
-        r["key"] for r in browser.app.config["PLACE"].table().to_pylist() if r["outcome"] == "sold"
+        r["key"]
+        for r in read_current(browser.app.config["PLACE"].home).to_pylist()
+        if r["outcome"] == "sold"
     )
     page = browser.get(f"/records/unit?unit={unit}&open=comeback")
     after = browser.send(

@@ -10,12 +10,14 @@ from __future__ import annotations
 import gc
 import json
 import sqlite3
-from collections.abc import Iterator, Sequence
+from array import array
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
 from typing import Any
 
 from pricing.basis.columns import BY_NAME
+from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.late import np, pa, pc
 from pricing.basis.problems import Refused
@@ -176,6 +178,76 @@ def _as_arrow(kind: str, column: Sequence[Any]) -> pa.Array:
     if kind == "date":
         return pa.array(column, pa.string()).cast(pa.date32())
     return pa.array(column, pa.float64() if kind == "number" else pa.string())
+
+
+@frozen
+class Standing:
+    """The record as it stands, row by row in the order in which units were last written. ids: of
+    `state`, (n,)."""
+
+    ids: np.ndarray
+    outcome: Coded
+
+    def having(self, outcomes: Collection[str]) -> np.ndarray:
+        """Ids of the rows with one of some outcomes; "" is a blank one."""
+        found: np.ndarray = self.ids[self.outcome.each(outcomes.__contains__, "" in outcomes, bool)]
+        return found
+
+
+def standing(home: Home) -> Standing:
+    """Which rows stand, and their outcomes: nothing else of a row is read."""
+    place: dict[str | None, int] = {None: -1}
+    ids, codes = array("q"), array("i")
+    with reading(home) as db, no_collecting():
+        newest = newest_rows(db, home, entries.of(db, home))
+        found = db.execute("select id, outcome from state order by id")
+        while piece := found.fetchmany(10_000):
+            numbers, told = zip(*piece, strict=True)
+            ids.extend(numbers)
+            codes.extend([place.setdefault(word, len(place) - 1) for word in told])
+    every = np.array(ids, dtype=np.int64)
+    stands = np.frombuffer(newest, dtype=np.uint8)[every] == 1
+    levels = tuple(word for word in place if word is not None)
+    return Standing(every[stands], Coded(np.array(codes, dtype=np.int32)[stands], levels))
+
+
+def rows_at(home: Home, ids: Iterable[int]) -> pa.Table:
+    """Some rows of the record, each checked. Raises Refused where one is damaged."""
+    with reading(home) as db:
+        names = {entry.number: entry.name for entry in entries.of(db, home).entries}
+        reader = Reader(CELLS)
+        one = f"select {reader.columns} from state where id = ?"
+        rows = [db.execute(one, (int(number),)).fetchone() for number in ids]
+    if not all(map(reader.is_whole, rows)):
+        raise Refused(damaged(record_file(home)))
+    return reader.as_table(rows, names) if rows else schema().empty_table()
+
+
+def row_of(home: Home, unit: str) -> dict[str, Any] | None:
+    """One unit as it stands, or None."""
+    with reading(home) as db:
+        found = list(states_of(db, unit, entries.counts_now(db)))
+    if not found or found[-1][3]:
+        return None
+    row: dict[str, Any] = rows_at(home, [found[-1][0]]).to_pylist()[0]
+    return row
+
+
+def order_by(home: Home, ids: np.ndarray, column: str) -> np.ndarray:
+    """The order of some rows, whose ids rise, by a column: blanks first, equal ones as before."""
+    wanted = bytearray(int(ids[-1]) + 1 if len(ids) else 0)
+    np.frombuffer(wanted, dtype=np.uint8)[ids] = 1
+    with reading(home) as db:
+        read = db.execute(
+            f'select id, "{column}" from state where id < ? order by id', (len(wanted),)
+        )
+        values = [value for number, value in read if wanted[number]]
+    kinds = {"money": pa.int64(), "number": pa.float64()}
+    table = pa.table({"x": pa.array(values, kinds.get(BY_NAME[column].kind, pa.string()))})
+    order: np.ndarray = pc.sort_indices(
+        table, [("x", "ascending")], null_placement="at_start"
+    ).to_numpy()
+    return order
 
 
 def one(home: Home, unit: str) -> tuple[int, Cells] | None:

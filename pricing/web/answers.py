@@ -112,14 +112,14 @@ def _listing(unit: Mapping[str, Any] | None, ask: str, is_new: bool) -> dict[str
 def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:
     """The unit of the list that was asked about, as it stands."""
     number = asked.filled.typed.get("unit")
-    return listed.one(here().table(), number) if number else None
+    return listed.one(here().home, number) if number else None
 
 
 def card() -> str:
     """The tag and the ad of one unit; without one, the tags of all that are listed."""
     place = here()
     key = request.args.get("unit", "")
-    row = listed.one(place.table(), key) if key else None
+    row = listed.one(place.home, key) if key else None
     if key and row is None:
         raise refused(f"there is no unit {forms.short(key)} in your list", "look for it in My list")
     open_now = [unit for unit in place.open_units() if unit.get("outcome") == "listed"]

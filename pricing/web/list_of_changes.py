@@ -147,7 +147,7 @@ def undo() -> AnyResponse:
 
     to = once(write)
     unit = parse_qs(urlsplit(back).query).get("unit", [""])[0]
-    if back.startswith("/records/unit") and listed.one(place.table(), unit) is None:
+    if back.startswith("/records/unit") and listed.one(place.home, unit) is None:
         to = to.replace(back, "/records", 1).replace("/records&", "/records?", 1)
     return redirect(to, 303)
 

@@ -9,6 +9,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+import numpy as np
+
 from pricing.basis import said_number
 from pricing.basis.columns import BY_NAME, ENDED
 from pricing.basis.home import Home
@@ -16,7 +18,9 @@ from pricing.basis.late import pa, pc
 from pricing.basis.settings import Settings
 from pricing.pages import text
 from pricing.pipeline import keeping
+from pricing.record import current
 from pricing.record.entries import load
+from pricing.record.store import reading
 from pricing.wording import plain
 from pricing.wording.question_words import name_of_maker
 
@@ -64,42 +68,42 @@ def has_all(text: str, search: str) -> bool:
     return all(word in text.lower() for word in search.lower().split())
 
 
-def texts(table: pa.Table) -> pa.ChunkedArray:
-    """Everything that a row says as one text, to be searched."""
-    beside = ("line", "key", "file", "batch", "said")
-    columns = [
-        pc.fill_null(pc.utf8_lower(table.column(name).cast(pa.string())), "")
-        for name in table.column_names
-        if name not in beside
-    ]
-    return pc.binary_join_element_wise(*columns, " ")
+def _holding(home: Home, search: str) -> np.ndarray:
+    """Which rows of the record as it stands hold every word that is looked for, (n,) bool."""
+    found = [np.zeros(0, dtype=bool)]
+    with reading(home) as db:
+        for table in current.tables(db, home):
+            columns = [
+                pc.fill_null(pc.utf8_lower(table.column(name).cast(pa.string())), "")
+                for name in table.column_names
+                if name not in ("line", "key", "file", "batch", "said")
+            ]
+            words = pc.binary_join_element_wise(*columns, " ")
+            holds = [pc.match_substring(words, word) for word in search.lower().split()]
+            found.append(np.all([one.to_numpy() for one in holds], axis=0))
+    return np.concatenate(found)
 
 
 def listed(
-    table: pa.Table, words: pa.ChunkedArray, tab: str, search: str, page: int, sort: str = ""
+    home: Home, standing: current.Standing, tab: str, search: str, page: int, sort: str = ""
 ) -> Listed:
-    """The units of a tab. words: `texts` of the table; sort: "" the last changed, or a column."""
-    found = pa.array([True] * table.num_rows) if search else None
-    for word in search.lower().split():
-        found = pc.and_(found, pc.match_substring(words, word))
-    table = table if found is None else table.filter(found)
-    outcome = pc.fill_null(table.column("outcome"), "")
-    told = pc.if_else(pc.is_in(outcome, pa.array(NOT_UNITS)), "other", outcome)
-    told = pc.if_else(pc.equal(told, ""), "in work", told)
-    each = dict(zip(*(pc.value_counts(told).field(i).to_pylist() for i in (0, 1)), strict=True))
+    """The units of a tab; only those of the page are read. sort: "" last changed, or a column."""
+    words = [*standing.outcome.levels, ""]
+    kinds = ["other" if word in NOT_UNITS else word or "in work" for word in words]
+    names = list(dict.fromkeys(kinds))
+    kind = np.array([names.index(one) for one in kinds])[standing.outcome.codes]
+    rows = np.flatnonzero(_holding(home, search)) if search else np.arange(len(kind))
+    counted = zip(names, np.bincount(kind[rows], minlength=len(names)).tolist(), strict=True)
+    each = {name: n for name, n in counted if n}
     of_tab = {name: sum(each.get(one, 0) for one in states(name, each)) for name, _ in TABS}
-    counts = {**each, **of_tab}
-    if tab != "all":
-        table = table.filter(pc.is_in(told, pa.array(states(tab, each), pa.string())))
-    elif "other" in each:
-        table = table.filter(pc.not_equal(told, "other"))
+    wanted = [names.index(one) for one in states(tab, each) if one in names]
+    rows = rows[np.isin(kind[rows], wanted)]
     if sort and sort in dict(SORTS):
-        order = pc.sort_indices(table, [(sort, "ascending")], null_placement="at_start")
-        table = table.take(order)
-    last = table.num_rows - (page - 1) * PAGE
+        rows = rows[current.order_by(home, standing.ids[rows], sort)]
+    last = max(len(rows) - (page - 1) * PAGE, 0)
     first = max(last - PAGE, 0)
-    rows = table.slice(first, max(last - first, 0)).to_pylist() if last > 0 else []
-    return Listed(tuple(_plain(row) for row in reversed(rows)), counts, page, first > 0)
+    shown = current.rows_at(home, standing.ids[rows[first:last]]).to_pylist()
+    return Listed(tuple(map(_plain, reversed(shown))), {**each, **of_tab}, page, first > 0)
 
 
 def states(tab: str, each: Mapping[str, int]) -> list[str]:
@@ -112,10 +116,10 @@ def states(tab: str, each: Mapping[str, int]) -> list[str]:
     return [tab]
 
 
-def one(table: pa.Table, unit: str) -> Mapping[str, Any] | None:
+def one(home: Home, unit: str) -> Mapping[str, Any] | None:
     """One unit by its number, or None."""
-    found = table.filter(pc.equal(table.column("key"), unit))
-    return _plain(found.slice(found.num_rows - 1).to_pylist()[0]) if found.num_rows else None
+    row = current.row_of(home, unit)
+    return None if row is None else _plain(row)
 
 
 def typed(row: Mapping[str, Any]) -> dict[str, str]:

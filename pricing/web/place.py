@@ -17,8 +17,8 @@ from flask import current_app, request
 
 from pricing.advice.unsold import Waiting
 from pricing.basis import decisions
+from pricing.basis.columns import ENDED, OUTCOMES
 from pricing.basis.home import Home
-from pricing.basis.late import pa
 from pricing.basis.own_rows import rate
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
@@ -26,7 +26,7 @@ from pricing.model import saved as numbers
 from pricing.model.saved import Saved
 from pricing.pipeline import fit_source, reporting
 from pricing.quarter.money import Books
-from pricing.record.current import read_current
+from pricing.record.current import Standing, rows_at, standing
 from pricing.record.entries import content_hash
 from pricing.record.store import record_file
 from pricing.web.refit import Refit
@@ -114,9 +114,10 @@ class Place:
         """What an answer rests on: what was learned, the settings, and the day."""
         return self.saved(), self.settings(), self.today()
 
-    def table(self) -> pa.Table:
-        """The record as it stands, read again after every change. Raises Refused if damaged."""
-        return self._once("table", _stamp(record_file(self.home)), lambda: read_current(self.home))
+    def standing(self) -> Standing:
+        """Which rows of the record stand, found again after every change."""
+        stamp = _stamp(record_file(self.home))
+        return self._once("standing", stamp, lambda: standing(self.home))
 
     def open_units(self) -> list[dict[str, Any]]:
         """Units that have not ended: from what was learned if that is this record, else from it."""
@@ -130,7 +131,9 @@ class Place:
             # A member's home comes with open units and no record
             if now.record == (content_hash(self.home) if begun else ""):
                 return now.open_units()
-        return fit_source.open_rows(self.table()) if begun else []
+        still = {"", *OUTCOMES} - {*ENDED, "kept", "trip", "expense"}
+        rows = self.standing().having(still) if begun else ()
+        return fit_source.open_rows(rows_at(self.home, rows))
 
     def stamps(self) -> tuple[object, ...]:
         """What every number on a page hangs on: record, settings and numbers, as files stand."""

@@ -27,10 +27,8 @@ def records() -> str:
     given = {"show": "open"} | request.args.to_dict()
     tab, search, sort = (given.get(name, "").strip()[:200] for name in ("show", "q", "sort"))
     place = here()
-    table = place.table()
-    words = place.cached("texts", lambda: listed.texts(table)) if search else table.column("key")
     page = listed.page_of(request.args.get("page", ""))
-    found = listed.listed(table, words, tab, search, page, sort)
+    found = listed.listed(place.home, place.standing(), tab, search, page, sort)
     told = {"show": tab, **({"q": search} if search else {}), **({"sort": sort} if sort else {})}
     return render_template(
         "records.html",
@@ -232,4 +230,4 @@ def _with_habits(to: str, filled: Filled) -> AnyResponse:
 
 
 def _row(key: str) -> Mapping[str, Any] | None:
-    return listed.one(here().table(), key)
+    return listed.one(here().home, key)

@@ -142,7 +142,7 @@ def drops() -> AnyResponse:
             raise refused(what, "look at it again, then press")
         changed = {}
         for one in with_acts([one for one in shown["rows"] if one["press"]]):
-            before = listed.typed(listed.one(place.table(), one["unit"]) or {"own": {}})
+            before = listed.typed(listed.one(place.home, one["unit"]) or {"own": {}})
             typed = {"ask": f"{one['to']:.10g}", "on": place.today().isoformat()}
             cells = steps.cells(form, typed, before, place.today())
             changed[str(one["unit"])] = (cells, int(one["seen"]))

@@ -7,11 +7,11 @@ from typing import Any
 from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
 
-from pricing.basis.late import pc
 from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
 from pricing.pipeline import by_hand
+from pricing.record.current import rows_at
 from pricing.web import asked, forms, list_of_changes, steps
 from pricing.web.forms import Filled
 from pricing.web.listed import NOT_UNITS
@@ -72,10 +72,9 @@ def checked(form: StepForm, given: Mapping[str, str]) -> Filled:
 
 def completing(kind: str) -> dict[str, Sequence[str]]:
     """The person's own reasons first, the last one leading, then usual ones."""
-    table = here().table()
     what, usual = ("expense", BOUGHT) if kind == "expense" else ("trip", REASONS)
-    rows = table.filter(pc.equal(pc.fill_null(table.column("outcome"), ""), what))
-    notes = reversed(rows.column("note").to_pylist()[-200:])
+    rows = rows_at(here().home, here().standing().having([what])[-200:])
+    notes = reversed(rows.column("note").to_pylist())
     own = [note for note in notes if note and len(note) <= 60]
     return {**asked.completing(), "reason": list(dict.fromkeys([*own, *usual]))[:40]}
 
