@@ -18,7 +18,7 @@ PAGE = ROOT / "pages" / "phone_page"
 # The script, the folder and its modules, each after those it uses.
 SCRIPTS = (
     ("wording.js", "wording", (
-        *("plain", "decided", "alongside", "lot_words", "question_words", "drawing", "offer_words"),
+        *("plain", "decided", "alongside", "question_words", "lot_words", "drawing", "offer_words"),
         *("ask_words", "unknown_words"),
     )),
     ("formulas.js", "formulas", (

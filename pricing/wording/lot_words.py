@@ -15,6 +15,7 @@ from pricing.wording.plain import (
     spread,
     table,
 )
+from pricing.wording.question_words import fault_said
 
 GO, SOME = "take all", "take some"
 
@@ -34,8 +35,9 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         lead = [*lead, f"Fixed, in all: {limit(sold['median'], place)}, most likely {ends}"]
     as_read, shared = without_shared([one["as_read"] for one in each])
     all_read = [_times(len(run)) + as_read[run[0]] for run in runs(as_read)]
-    if lot["their_price"] is not None:
-        shared = [*shared, f"{money(lot['their_price'], place)} in all"]
+    theirs = lot["their_price"]
+    if theirs is not None:
+        shared = [*shared, f"{money(theirs, place)} in all" if theirs > 0 else "all free"]
     all_read = [*all_read, ", ".join(shared)] if len(shared) > 0 else all_read
     read = "I read: " + "; ".join(all_read) + "."
     return {
@@ -125,7 +127,7 @@ def _times(n: int) -> str:
 def _what(one: dict[str, Any]) -> str:
     """A unit by its kind and its fault."""
     unit = one["unit"]
-    fault = f", {unit['fault']}" if unit.get("fault") else ""
+    fault = ", " + fault_said(unit["fault"]).replace('"', "") if unit.get("fault") else ""
     return f"{unit['type']}{fault}"
 
 

@@ -29,6 +29,17 @@ def name_of_maker(maker: str) -> str:
     return " ".join([f"{word[0].upper()}{word[1:]}" for word in maker.split(" ") if word])
 
 
+def fault_said(fault: str) -> str:
+    """A fault as a person says it: what the owner complains of stands in quotes, what the tables
+    call by a longer name is said plainly.
+
+    >>> fault_said("no heat"), fault_said("works; owner upgraded")
+    ('"no heat"', 'works')
+    """
+    plain = {"works; owner upgraded": "works", 'not known / "doesn\'t work"': "doesn't work"}
+    return plain.get(fault, f'"{fault}"')
+
+
 def _unit(unit: dict[str, Any], made: list[int], place: dict[str, Any]) -> list[str]:
     parts = []
     age = unit.get("age")
@@ -40,7 +51,7 @@ def _unit(unit: dict[str, Any], made: list[int], place: dict[str, Any]) -> list[
     if unit.get("features"):
         parts.append(unit["features"].replace("; ", ", "))
     if unit.get("fault"):
-        parts.append(f'"{unit["fault"]}"')
+        parts.append(fault_said(unit["fault"]))
     if unit.get("found"):
         parts.append(f"found: {unit['found']}")
     if unit.get("repair"):

@@ -297,12 +297,103 @@ const alongside_words = (() => {
   }
   return { ads_lines, door_lines, beside_sections };
 })();
+const question_words = (() => {
+  const { money, short } = plain_words;
+  const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at" };
+  function said_back(unit, known, made, place) {
+    let named, part, parts;
+    named = (py.truth(py.get(unit, "maker")) ? [name_of_maker(String(unit["maker"]))] : []);
+    parts = [[...named, String((py.truth(py.get(unit, "type")) ? py.get(unit, "type") : ""))].join(" ")];
+    parts = py.more(parts, py.add(_unit(unit, made, place), _known(known, place)));
+    return py.each(parts).filter((part) => py.truth(part)).map((part) => (part)).join(", ");
+  }
+  function name_of_maker(maker) {
+    let word;
+    return py.split(maker, " ").filter((word) => py.truth(word)).map((word) => (`${word[0].toUpperCase()}${word.slice(1)}`)).join(" ");
+  }
+  function fault_said(fault) {
+    let plain;
+    plain = { ["works; owner upgraded"]: "works", ["not known / \"doesn't work\""]: "doesn't work" };
+    return py.get(plain, fault, `"${fault}"`);
+  }
+  function _unit(unit, made, place) {
+    let age, name, parts, told, year;
+    parts = [];
+    age = py.get(unit, "age");
+    if (py.truth(made)) {
+      parts.push(py.add("made ", py.each(made).map((year) => (String(year))).join(" or ")));
+    } else {
+      if ((!py.nil(age))) {
+        parts.push(((age === 1) ? "1 year" : `${short(age, 2)} years`));
+      }
+    }
+    parts = py.more(parts, ["condition", "tier", "fuel", "finish"].filter((name) => py.truth(py.get(unit, name))).map((name) => (String(unit[name]))));
+    if (py.truth(py.get(unit, "features"))) {
+      parts.push(unit["features"].replaceAll("; ", ", "));
+    }
+    if (py.truth(py.get(unit, "fault"))) {
+      parts.push(fault_said(unit["fault"]));
+    }
+    if (py.truth(py.get(unit, "found"))) {
+      parts.push(`found: ${unit["found"]}`);
+    }
+    if (py.truth(py.get(unit, "repair"))) {
+      parts.push(py.add("repair: ", unit["repair"].replaceAll("; ", ", ")));
+    }
+    for (name of py.each(place["attributes"])) {
+      told = py.get(unit, name);
+      if ((!py.nil(told))) {
+        parts.push(`${name} ${((py.has(name, place["words"])) ? told : short(told, 4))}`);
+      }
+    }
+    return parts;
+  }
+  function _known(known, place) {
+    let flights, floors, name, parts, pays, unit, wants, words, work;
+    parts = [];
+    wants = py.get(known, "their_price");
+    if ((!py.nil(wants))) {
+      pays = ((wants === 0) ? "free" : `they pay you ${money(-wants, place)}`);
+      parts.push(((wants > 0) ? `wants ${money(wants, place)}` : pays));
+    }
+    for ([name, words] of Object.entries(PRICES)) {
+      if ((!py.nil(py.get(known, name)))) {
+        parts.push(`${words} ${money(known[name], place)}`);
+      }
+    }
+    work = py.get(known, "hours");
+    if ((!py.nil(work))) {
+      parts.push(`${short(work, 2)} hour${((work === 1) ? "" : "s")} of work`);
+    }
+    if ((!py.nil(py.get(known, "fix_chance")))) {
+      parts.push(`${short((known["fix_chance"] * 10), 2)} of 10 to fix`);
+    }
+    if ((!py.nil(py.get(known, "miles")))) {
+      unit = ((place["distance_unit"] === "mi") ? "miles" : "km");
+      parts.push(`${short(known["miles"], 2)} ${unit} each way`);
+    }
+    if ((!py.nil(py.get(known, "drive_min")))) {
+      parts.push(`${short(known["drive_min"], 0)} minutes there and back`);
+    }
+    if (py.truth(py.get(known, "stairs"))) {
+      floors = known["stairs"];
+      flights = ((floors === 1) ? "one flight" : `${short(floors, 1)} flights`);
+      parts.push(`${flights} of stairs`);
+    }
+    if ((py.get(known, "on_trip", 1) > 1)) {
+      parts.push(`${short(known["on_trip"], 0)} units on this drive`);
+    }
+    return parts;
+  }
+  return { PRICES, said_back, name_of_maker, fault_said };
+})();
 const lot_words = (() => {
   const { HEADLINES } = decided_words;
   const { down, limit, money, most_to_pay, names, need, reminders, sentence, spread, table } = plain_words;
+  const { fault_said } = question_words;
   const [GO, SOME] = ["take all", "take some"];
   function lot_view(answer, place) {
-    let all_read, as_read, cautions, dangers, each, ends, i, lead, lot, one, read, rows, run, said, shared, sold, take, told;
+    let all_read, as_read, cautions, dangers, each, ends, i, lead, lot, one, read, rows, run, said, shared, sold, take, theirs, told;
     lot = answer["lot"];
     [each, take] = [lot["each"], lot["take"]];
     rows = py.range(py.len(each)).map((i) => (_row(each[i], py.add(i, 1), (py.has(py.add(i, 1), take)), place)));
@@ -317,8 +408,9 @@ const lot_words = (() => {
     }
     [as_read, shared] = without_shared(py.each(each).map((one) => (one["as_read"])));
     all_read = runs(as_read).map((run) => (py.add(_times(py.len(run)), as_read[run[0]])));
-    if ((!py.nil(lot["their_price"]))) {
-      shared = [...shared, `${money(lot["their_price"], place)} in all`];
+    theirs = lot["their_price"];
+    if ((!py.nil(theirs))) {
+      shared = [...shared, ((theirs > 0) ? `${money(theirs, place)} in all` : "all free")];
     }
     all_read = ((py.len(shared) > 0) ? [...all_read, shared.join(", ")] : all_read);
     read = py.add(py.add("I read: ", all_read.join("; ")), ".");
@@ -381,7 +473,7 @@ const lot_words = (() => {
   function _what(one) {
     let fault, unit;
     unit = one["unit"];
-    fault = (py.truth(py.get(unit, "fault")) ? `, ${unit["fault"]}` : "");
+    fault = (py.truth(py.get(unit, "fault")) ? py.add(", ", fault_said(unit["fault"]).replaceAll("\"", "")) : "");
     return `${unit["type"]}${fault}`;
   }
   function _row(one, number, taken, place) {
@@ -396,91 +488,6 @@ const lot_words = (() => {
     return [name, ((py.truth(taken) || (most <= 0)) ? worth : `${worth}, not on this drive`)];
   }
   return { GO, SOME, lot_view, headline, runs, without_shared };
-})();
-const question_words = (() => {
-  const { money, short } = plain_words;
-  const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at" };
-  function said_back(unit, known, made, place) {
-    let named, part, parts;
-    named = (py.truth(py.get(unit, "maker")) ? [name_of_maker(String(unit["maker"]))] : []);
-    parts = [[...named, String((py.truth(py.get(unit, "type")) ? py.get(unit, "type") : ""))].join(" ")];
-    parts = py.more(parts, py.add(_unit(unit, made, place), _known(known, place)));
-    return py.each(parts).filter((part) => py.truth(part)).map((part) => (part)).join(", ");
-  }
-  function name_of_maker(maker) {
-    let word;
-    return py.split(maker, " ").filter((word) => py.truth(word)).map((word) => (`${word[0].toUpperCase()}${word.slice(1)}`)).join(" ");
-  }
-  function _unit(unit, made, place) {
-    let age, name, parts, told, year;
-    parts = [];
-    age = py.get(unit, "age");
-    if (py.truth(made)) {
-      parts.push(py.add("made ", py.each(made).map((year) => (String(year))).join(" or ")));
-    } else {
-      if ((!py.nil(age))) {
-        parts.push(((age === 1) ? "1 year" : `${short(age, 2)} years`));
-      }
-    }
-    parts = py.more(parts, ["condition", "tier", "fuel", "finish"].filter((name) => py.truth(py.get(unit, name))).map((name) => (String(unit[name]))));
-    if (py.truth(py.get(unit, "features"))) {
-      parts.push(unit["features"].replaceAll("; ", ", "));
-    }
-    if (py.truth(py.get(unit, "fault"))) {
-      parts.push(`"${unit["fault"]}"`);
-    }
-    if (py.truth(py.get(unit, "found"))) {
-      parts.push(`found: ${unit["found"]}`);
-    }
-    if (py.truth(py.get(unit, "repair"))) {
-      parts.push(py.add("repair: ", unit["repair"].replaceAll("; ", ", ")));
-    }
-    for (name of py.each(place["attributes"])) {
-      told = py.get(unit, name);
-      if ((!py.nil(told))) {
-        parts.push(`${name} ${((py.has(name, place["words"])) ? told : short(told, 4))}`);
-      }
-    }
-    return parts;
-  }
-  function _known(known, place) {
-    let flights, floors, name, parts, pays, unit, wants, words, work;
-    parts = [];
-    wants = py.get(known, "their_price");
-    if ((!py.nil(wants))) {
-      pays = ((wants === 0) ? "free" : `they pay you ${money(-wants, place)}`);
-      parts.push(((wants > 0) ? `wants ${money(wants, place)}` : pays));
-    }
-    for ([name, words] of Object.entries(PRICES)) {
-      if ((!py.nil(py.get(known, name)))) {
-        parts.push(`${words} ${money(known[name], place)}`);
-      }
-    }
-    work = py.get(known, "hours");
-    if ((!py.nil(work))) {
-      parts.push(`${short(work, 2)} hour${((work === 1) ? "" : "s")} of work`);
-    }
-    if ((!py.nil(py.get(known, "fix_chance")))) {
-      parts.push(`${short((known["fix_chance"] * 10), 2)} of 10 to fix`);
-    }
-    if ((!py.nil(py.get(known, "miles")))) {
-      unit = ((place["distance_unit"] === "mi") ? "miles" : "km");
-      parts.push(`${short(known["miles"], 2)} ${unit} each way`);
-    }
-    if ((!py.nil(py.get(known, "drive_min")))) {
-      parts.push(`${short(known["drive_min"], 0)} minutes there and back`);
-    }
-    if (py.truth(py.get(known, "stairs"))) {
-      floors = known["stairs"];
-      flights = ((floors === 1) ? "one flight" : `${short(floors, 1)} flights`);
-      parts.push(`${flights} of stairs`);
-    }
-    if ((py.get(known, "on_trip", 1) > 1)) {
-      parts.push(`${short(known["on_trip"], 0)} units on this drive`);
-    }
-    return parts;
-  }
-  return { PRICES, said_back, name_of_maker };
 })();
 const drawing_words = (() => {
   const { fixed } = plain_words;
