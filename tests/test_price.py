@@ -380,3 +380,25 @@ def test_own_attributes_enter() -> None:
     )
     assert law.center[0] == pytest.approx(3 - 0.5 * np.log(50) + 0.2, abs=0.03)
     assert fitted.encoding.other.family == ""
+
+
+def test_a_plain_word_is_its_kinds_where_own_sales_tell_them_apart() -> None:
+    """Six sales of either kind and six under "washer": its law is the mixture of the two laws. With
+    the word alone it is a kind of its own."""
+
+    def sold(kind: str, paid: float, n: int) -> list[dict[str, object]]:
+        row = {"type": kind, "age": 7.0, "condition": "good", "outcome": "sold"}
+        day = float(DAY.toordinal() - 30)
+        return [row | {"price": paid + 5 * k, "sold": day - k} for k in range(n)]
+
+    kinds, plain = (
+        (("top-load washer", 150.0), ("front-load washer", 420.0)),
+        sold("washer", 230, 6),
+    )
+    told = [row for name, paid in kinds for row in sold(name, paid, 6)]
+    asked = from_rows([{"type": name, "age": 7.0} for name in ("washer", *dict(kinds))])
+    for rows, mixed in ((told + plain, True), (plain, False)):
+        law = price.law(fit_price(from_rows(rows), Settings(), DAY), asked, DAY.toordinal())
+        low, high = sorted(law.center[1:])
+        assert low < law.center[0] < high or not mixed
+        assert (law.blank[0] > law.blank[1] + 0.01) == mixed

@@ -155,8 +155,12 @@ def likely_kinds(model: PriceNumbers, word: str) -> Kinds:
 
 def _behind(model: PriceNumbers, types: Coded) -> dict[int, Kinds]:
     """The kinds of each plain word, by its code; own sales under it count for the very word."""
-    words = [word for word in types.levels if n_of_type(model, word) == 0]
-    kinds = {types.levels.index(word): likely_kinds(model, word) for word in words}
+    kinds = {}
+    for code, word in enumerate(types.levels):
+        likely = likely_kinds(model, word)
+        of_kinds = sum(n_of_type(model, kind) for kind, _ in likely)
+        if open_kinds.left_open(n_of_type(model, word), of_kinds):
+            kinds[code] = likely
     said = {*types.codes.tolist()}
     return {code: likely for code, likely in kinds.items() if likely and code in said}
 

@@ -219,8 +219,8 @@ function age_curve(rows) {
 
 // ---- the law of ln price
 function law(unit, day) {
-  const name = word(unit, "type"), kinds = n_of_type(name) ? [] : likely_kinds(name);
-  if (kinds.length) return mixed(kinds.map(([type]) => law({ ...unit, type }, day)), kinds.map(([, share]) => share));
+  const name = word(unit, "type"), kinds = likely_kinds(name), open = open_kinds_formulas.left_open(n_of_type(name), sum(kinds.map(([kind]) => n_of_type(kind))));
+  if (kinds.length && open) return mixed(kinds.map(([type]) => law({ ...unit, type }, day)), kinds.map(([, share]) => share));
   const key = JSON.stringify([day, N.price.encoding.margins.some((margin) => margin.column === "repair") ? unit : { ...unit, repair: null }]);
   if (!kept.has(key)) kept.set(key, law_of(read(unit, day)));
   return kept.get(key);
