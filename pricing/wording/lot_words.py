@@ -105,6 +105,8 @@ def without_shared(said: list[str]) -> tuple[list[str], list[str]]:
     >>> without_shared(["dryer, 9 miles", "fridge, good, 9 miles"])
     (['dryer', 'fridge, good'], ['9 miles'])
     """
+    if len(runs(said)) == 1:
+        return said, []
     parts = [one.split(", ") for one in said]
     shared: list[str] = []
     while all(len(one) > 1 and one[len(one) - 1] == parts[0][len(parts[0]) - 1] for one in parts):

@@ -453,6 +453,9 @@ const lot_words = (() => {
   }
   function without_shared(said) {
     let one, parts, shared;
+    if ((py.len(runs(said)) === 1)) {
+      return [said, []];
+    }
     parts = py.each(said).map((one) => (py.split(one, ", ")));
     shared = [];
     while (py.truth(py.each(parts).every((one) => ((py.len(one) > 1) && (py.eq(one[(py.len(one) - 1)], parts[0][(py.len(parts[0]) - 1)])))))) {
