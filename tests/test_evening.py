@@ -137,7 +137,7 @@ def test_an_evening_of_real_answers() -> None:
         *decide_many(questions, numbers_of(150), own, DAY),
         Problem("this is not an age", line=7),
     ]
-    plan = evening(answers, 2.0, 2, own)
+    plan = evening(answers, 2.0, 2, numbers_of(150), own, DAY)
 
     hours = [one.costs.drive_hours + one.costs.load_hours for one in answers[:5]]
     assert sum(hours[i] for i in plan.best.taken) <= 2.0
@@ -161,7 +161,8 @@ def test_with_one_spot_the_order_to_look_is_by_index() -> None:
         Question({"type": name, "fault": "dead", "age": 6.0}, {"their_price": 0.0, "miles": 4.0})
         for name in ("electric dryer", "gas range", "top-load washer")
     ]
-    plan = evening(decide_many(questions, numbers_of(150), own, DAY), 3.0, 1, own)
+    numbers = numbers_of(150)
+    plan = evening(decide_many(questions, numbers, own, DAY), 3.0, 1, numbers, own, DAY)
     assert [index for _, index in plan.look_first] == sorted(
         (index for _, index in plan.look_first), reverse=True
     )
