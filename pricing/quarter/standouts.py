@@ -195,14 +195,12 @@ def _expected(
     """Low and high of the mean worth of a group's next units, pooled with the groups of its cuts
     that share no unit with it."""
     middle, scale = float(worth.mean()), max(float(worth.std()), 1e-9)
-    sums = [(int(own.sum()), *_moments(worth[own] - middle))]
+    apart = worth - middle
+    sums = [tuple(float((apart[own] ** power).sum()) for power in (0, 1, 2))]
     for labels in cuts:
-        inside = np.bincount(labels.codes[own] + 1, minlength=len(labels.levels) + 1)[1:]
-        written = labels.codes >= 0
-        total = [
-            np.bincount(labels.codes[written], of[written], minlength=len(labels.levels))
-            for of in (np.ones(len(worth)), worth - middle, (worth - middle) ** 2)
-        ]
+        size, at = len(labels.levels) + 1, labels.codes + 1
+        inside = np.bincount(at[own], minlength=size)[1:]
+        total = [np.bincount(at, apart**power, minlength=size)[1:] for power in (0, 1, 2)]
         sums += [
             tuple(one[code] for one in total) for code, _ in _shown(labels) if not inside[code]
         ]
@@ -214,10 +212,6 @@ def _expected(
     pooled = pool(value, variance, n, scale=scale, target=0.0, seed=seed)
     low, high = pooled.range_of(coverage)
     return float(low[0]), float(high[0])
-
-
-def _moments(values: np.ndarray) -> tuple[float, float]:
-    return float(values.sum()), float((values**2).sum())
 
 
 def told(
