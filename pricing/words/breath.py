@@ -212,7 +212,7 @@ def _narrow_by_fuel(one: Table, field: Field) -> None:
         elif one["type"] == "cooktop":
             one["type"] = one["sides"][-1] + " cooktop"
             one["plain"] = False
-    elif field[1] == "propane" or (field[1] in one["sides"] and "wall oven" not in one["type"]):
+    elif field[1] == "propane" or "wall oven" not in one["type"]:
         field[0] = "fuel said"
 
 

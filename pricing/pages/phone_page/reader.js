@@ -2561,7 +2561,7 @@ const breath_words = (() => {
         }
       }
     } else {
-      if (((field[1] === "propane") || ((py.has(field[1], one["sides"])) && (!py.has("wall oven", one["type"]))))) {
+      if (((field[1] === "propane") || (!py.has("wall oven", one["type"])))) {
         field[0] = "fuel said";
       }
     }
