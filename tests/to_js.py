@@ -187,7 +187,7 @@ class _Writer:
         raise Unknown(f"line {node.lineno}: {ast.unparse(node)[:60]}")
 
     def block(self, body: list[ast.stmt]) -> list[str]:
-        return [f"  {line}" for node in body for line in self.statement(node)]
+        return [f" {line}" for node in body for line in self.statement(node)]
 
     def function(self, node: ast.FunctionDef) -> list[str]:
         given = [kept(one.arg) for one in node.args.args]
@@ -419,7 +419,7 @@ def module(folder: str, name: str) -> str:
             lines += writer.statement(node)
             names += [node.name] if isinstance(node, ast.FunctionDef) else []
     told = ", ".join(one for one in names if not one.startswith("_"))
-    body = "\n".join(f"  {line}" for line in [*lines, f"return {{ {told} }};"])
+    body = "\n".join(f" {line}" for line in [*lines, f"return {{ {told} }};"])
     return f"const {holder((folder, name))} = (() => {{\n{body}\n}})();\n"
 
 
