@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from markupsafe import Markup
 
 from pricing.basis.frozen import frozen
+from pricing.basis.money_form import decimals
 from pricing.pages.text import exact, money
 from pricing.wording import drawing
 from pricing.wording.plain import percent
@@ -135,12 +136,17 @@ def _figure(of: str | Callable[[Any], object]) -> Callable[[Any], Any]:
 
 
 def summed(columns: Sequence[Column], records: Sequence[object], currency: str) -> dict[str, str]:
-    """The sums of those columns that have one, by their heads."""
+    """The sums of those columns that have one, by their heads. Money adds up as it is printed."""
+    places = decimals(currency)
     return {
-        head: _written(sum(map(_figure(of), records)), kind, currency)
+        head: _written(sum(_shown(_figure(of)(x), kind, places) for x in records), kind, currency)
         for head, of, kind in columns
         if kind.endswith("+")
     }
+
+
+def _shown(value: Any, kind: str, places: int) -> Any:
+    return round(value, places) if kind.startswith("$") else value
 
 
 def _written(value: Any, kind: str, currency: str) -> str:
