@@ -153,7 +153,7 @@ def test_a_unit_waits_by_what_its_row_says() -> None:
     assert [row["unit"] for row in up] == ["b", "a"]
     assert [one.unit for one in undated] == ["d"]
     assert [one.unit for one in in_work] == ["f", "g", "e", "c"]  # the longest first, then by name
-    assert [one.outcome for one in in_work] == ["in work", "in work", "waiting for part", "listed"]
+    assert [one.outcome for one in in_work] == ["in work", "in work", "waiting for part", "in work"]
 
 
 # ---- the scales of a price

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import numpy as np
@@ -20,11 +21,13 @@ from pricing.model import saved
 from pricing.model.price import encode, price, shared
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
+from pricing.pages import laid_out
 from pricing.pages.quarter_words import shelf_takeaway
 from pricing.pipeline import asking, reporting
 from pricing.pipeline.demo import DEMO_DAY
 from pricing.quarter.period import last_complete
 from pricing.quarter.quarter import make_quarter
+from pricing.wording import unsold_words
 
 DAY = float(DEMO_DAY.toordinal())
 TYPES = ("front-load washer", "dishwasher", "electric dryer")
@@ -218,4 +221,8 @@ def test_the_report_adds_what_the_list_adds(demo_home_once: Home) -> None:
     report = make_quarter(books, settings, last_complete(DEMO_DAY), DEMO_DAY, plans=plans)
     listed = asking.unsold(demo_home_once, settings, DEMO_DAY)
     assert vars(report.sells_for) == pytest.approx(vars(listed.sells_for))
-    assert shelf_takeaway(report)[0].startswith("The eight listed units should bring $1,204")
+    place = laid_out.place_of(settings)
+    said = unsold_words.view(listed.as_dict(), place)["together"]
+    amounts = re.findall(r"\$[\d,]*\d", said)
+    assert len(amounts) == 3
+    assert re.findall(r"\$[\d,]*\d", shelf_takeaway(report)[0]) == amounts

@@ -582,7 +582,7 @@ def test_own_headings_are_said_by_choices_and_a_row_is_mended_in_place(tmp_path:
     """Each heading stands with values of it; what is left out goes on waiting in sight."""
     browser = Browser(home_with(tmp_path / "home"))
     page = browser.drop(browser.get("/records/file").form("Show me"), "own.csv", OWN.encode())
-    assert "No header line" in page.text
+    assert "sale price column is missing" in page.text
     assert "electric dryer · gas range · dishwasher" in page.text
     form = page.form("Read it again like this")
     headings = ["What", "Laid out $", "Up since", "Brought home"]

@@ -106,11 +106,9 @@ def shelf_takeaway(report: QuarterReport) -> list[str]:
         return []
     listed = sum(each.state == "listed" for each in report.waiting)
     which = "listed units" if total.n == listed else "that can be told about of the listed units"
-    ends = f"{money(total.low, currency)} to {money(total.high, currency)}"
-    return [
-        f"The {count_word(total.n)} {which} should bring {money(total.median, currency)}"
-        f" together, most likely {ends}."
-    ]
+    about, low, high = (limit(x, currency) for x in (total.median, total.low, total.high))
+    should = f"The {count_word(total.n)} {which} should bring {about} together"
+    return [f"{should}, most likely {low} to {high}."]
 
 
 def waiting_takeaway(curve: Curve | None) -> str:
