@@ -34,6 +34,7 @@ from pricing.advice import ask, listing, offer
 from pricing.basis.home import Home
 from pricing.basis.question import Question
 from pricing.basis.settings import load_settings
+from pricing.formulas.limit import HAUL
 from pricing.model import saved
 from pricing.pipeline import adding, question_from
 from pricing.pipeline.fitting import fit
@@ -68,7 +69,7 @@ def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
     worth = np.where(tries, fixed, left)
     best = np.maximum(fixed, left)
     best[[one.verdict.decision != "" for one in answers]] = 0.0
-    bought = np.array([one.advice == offer.HAUL for one in answers])
+    bought = np.array([one.advice == HAUL for one in answers])
     keeping = np.array(
         [-dict(one.because).get("keeping it until it sells", 0.0) for one in answers]
     )
