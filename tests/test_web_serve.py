@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import signal
@@ -11,13 +12,17 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
 from web_client import Running, home_with, start
 
+from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.web import serve
+from pricing.web.place import Place
+from pricing.web.refit import Refit
 
 SHEET = (
     "unit,type,price,sold,note\n1,gas range,150,2026-09-01,<script>alert(1)</script>\n2,gas"
@@ -252,3 +257,14 @@ def test_no_network_is_a_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(socket.socket, "connect", nowhere)
     with pytest.raises(Refused, match="no network"):
         serve.lan_address()
+
+
+def test_a_run_leaves_no_folder_behind(tmp_path: Path) -> None:
+    """What waits for a press goes with the page, whichever way it ends."""
+    here = Place(Home(tmp_path), date.today, Refit(Home(tmp_path), date.today))
+    waiting = here.scratch()
+    assert waiting.is_dir() and here.scratch() == waiting
+    (waiting / "sheet.csv").write_text("type,price\n")
+    del here
+    gc.collect()
+    assert not waiting.exists()

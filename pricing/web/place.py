@@ -7,6 +7,7 @@ import secrets
 import shutil
 import tempfile
 import threading
+import weakref
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
@@ -162,12 +163,8 @@ class Place:
         with self.lock:
             if self._scratch is None:
                 self._scratch = Path(tempfile.mkdtemp(prefix="pricing-page-"))
+                weakref.finalize(self, shutil.rmtree, self._scratch, True)  # at the latest at exit
             return self._scratch
-
-    def leave(self) -> None:
-        """Remove what only this run needed."""
-        if self._scratch is not None:
-            shutil.rmtree(self._scratch, ignore_errors=True)
 
     def first_press(self, form_number: str) -> str | None:
         """None for a first press; else where that one led ("" while it is still at work)."""

@@ -117,7 +117,6 @@ def serve(app: Flask, sockets: list[socket.socket]) -> None:
         for place in (app.config["DEMO"], app.config["PLACE"]):
             if place is not None:
                 place.refit.stop()
-        app.config["PLACE"].leave()
         server.close()
 
 
