@@ -69,8 +69,8 @@ def test_every_surface_says_the_same(demo_home_once: Home, tmp_path: Path) -> No
 
 
 def test_what_pays_is_one_table_on_every_surface(demo_home_once: Home, tmp_path: Path) -> None:
-    """Groups in one order, with what to expect, the range, so far, units and the chance of being
-    best, and the headline: the command, its JSON, the page, the report's table and the drawing."""
+    """Groups in one order, with what to expect, the range, so far, units and which side of the
+    hour they are on, and the headline: the command, its JSON, the page, the report's table and the drawing."""
     plot = tmp_path / "pays.svg"
     command = run(demo_home_once, "compare", "--more", "--plot", str(plot))
     groups = json.loads(run(demo_home_once, "compare", "--json"))["groups"]
@@ -88,15 +88,21 @@ def test_what_pays_is_one_table_on_every_surface(demo_home_once: Home, tmp_path:
         name, expect, most, so_far, units = row[:5]
         for printed, value in ((expect, one["pooled"]), (so_far, one["per_hour"])):
             assert printed == f"{'-' if value < 0 else ''}${abs(value):.0f}"
-        said = f"{name} {expect} per hour most: {most} · so far {so_far} · {units} unit"
+        sure = {True: "under", False: "over"}
+        hour = round(one["pooled_low"]), round(one["pooled_high"])
+        mark = sure[hour[1] < 30] if hour[1] < 30 or hour[0] > 30 else ""
+        assert row[10] == mark
+        marked = f"per hour {mark} your $30" if mark else "per hour"
+        said = f"{name} {expect} {marked} most: {most} · so far {so_far} · {units} unit"
         at_page = page.index(said, at_page)
         best = f"chance it's the best {row[9]}"
         assert page.index(best, at_page) - at_page < 200
         at_command = command.index(f"{name[:16]}", at_command)
         line = command[at_command : command.index("\n", at_command)]
-        assert [cell in line for cell in (expect, most, so_far, units, row[9])] == [True] * 5, line
+        assert [cell in line for cell in (expect, most, so_far, units, mark)] == [True] * 5, line
         at_drawn = drawn.index(f"{name[:20]}", at_drawn)
-    figures = [row[1] for row in table[1:-1]]
+    assert {row[10] for row in table[1:-1]} == {"under", "over", ""}
+    figures = [f"{row[1]} {row[10]}".rstrip() for row in table[1:-1]]
     assert " ".join(figures) in drawn
     headline = next(line for line in page.split(". ") if "TOO CLOSE TO CALL" in line)
     headline = headline[headline.index("TOO CLOSE") :]

@@ -141,10 +141,11 @@ def per_hour(comparison: compare.Comparison, currency: str, title: str = "") -> 
             bar: Any = {"color": style.SOFT, "linewidth": 11, "solid_capstyle": "butt"}
             axes.plot([row["low"], row["high"]], [place, place], **bar)
             axes.plot([row["at"]], [place], "o", color=style.MAIN, markersize=6)
-            axes.text(scale["high"] + room, place, row["expect"], va="center")
+            said = f"{row['expect']} {row['mark']}".rstrip()
+            axes.text(scale["high"] + room, place, said, va="center")
         axes.set_yticks(range(len(rows)), [f"{short(row['name'])} ({row['n']})" for row in rows])
         axes.set_ylim(len(rows) - 0.4, -0.8)
-        axes.set_xlim(scale["low"] - room, scale["high"] + 4 * room)
+        axes.set_xlim(scale["low"] - room, scale["high"] + 6 * room)
         _money_axis(axes.xaxis, currency)
         axes.set_xlabel("dot and figure: expect an hour; bar: most\nin brackets: units")
         _bare(axes, keep=("bottom",), lines=False)

@@ -25,7 +25,10 @@ NAMES = {
 }  # fmt: skip
 MOST_MIX = 6
 MOST_DOUBTS = 20
-LEGEND = "expect: the next units; types with few units are pulled toward your average."
+LEGEND = (
+    "expect: the next units; types with few units are pulled toward your average. under, over:"
+    ' all of "most" is on that side of your hour.'
+)
 
 
 def compare_text(
@@ -91,14 +94,16 @@ def rules_json(found: StopRules) -> Mapping[str, Any]:
 
 
 def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]:
-    rows = [[f"by {by_words(by)}".upper(), "expect", "most", "so far", "units", "best"]]
+    rows = [
+        [f"by {by_words(by)}".upper(), "expect", "most", "so far", "units", view["scale"]["yours"]]
+    ]
     rows += [
-        [row["name"], row["expect"], row["most"], row["so_far"], str(row["n"]), row["best"]]
+        [row["name"], row["expect"], row["most"], row["so_far"], str(row["n"]), row["mark"]]
         for row in view["rows"][:most]
     ]
     left = len(view["rows"]) - most
     more = [f"{left} more: leave --top out"] if left > 0 else []
-    return [*narrow(rows, right=(1, 3, 4, 5)), *more, *wrap(LEGEND)]
+    return [*narrow(rows, right=(1, 3, 4)), *more, *wrap(LEGEND)]
 
 
 def _mix(mix: Mapping[str, Any] | None, n: int) -> list[str]:

@@ -92,6 +92,7 @@ def _pays_table(report: QuarterReport, view: Mapping[str, Any]) -> Table:
         said("So far", "so_far", "n"), known("Units", "n", "n+"), known("Sold", "n_sold", "n+"),
         known("Failed", "n_failed", "n+"), known("Hours", "hours", "h+"),
         known("Kept", "profit", "$+"), said("Best", "best", ""),
+        said(f"Your {money(report.target, currency)}", "mark", ""),
         known(f"Beats {money(report.target, currency)}", "chance_target", "%"),
         known("Days held", "days_held", "d"), known("Tied up", "tied_up", "$+"),
     )  # fmt: skip
