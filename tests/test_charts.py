@@ -134,6 +134,18 @@ def test_pictures_are_well_formed_and_text_stays_text(drawn: dict[str, charts.Pi
     assert "your $30 an hour" in texts
 
 
+def test_a_picture_says_what_one_points_at(drawn: dict[str, charts.Picture]) -> None:
+    """Each bar and mark has a title of its own: the name whole and the figures as they are shown."""
+    for name, beginning in (
+        ("per_hour", "dryer <new> & $used$: $"),
+        ("calls", "1, dryer: called $"),
+    ):
+        root = ElementTree.fromstring(drawn[name].inline)
+        groups = [g for g in root.iter("{http://www.w3.org/2000/svg}g") if len(g) and g[0].text]
+        said = [g[0].text or "" for g in groups if g[0].tag.endswith("}title")]
+        assert sum(one.startswith(beginning) for one in said) == 2, said
+
+
 def test_ids_of_different_pictures_do_not_meet(drawn: dict[str, charts.Picture]) -> None:
     """They stand in one page: an id that two of them share would make one borrow the other's
     shapes."""
@@ -193,7 +205,8 @@ def test_every_group_is_drawn_by_the_numbers_of_the_table() -> None:
         bar, dot = lines[2 * place], lines[2 * place + 1]
         assert bar == [[row["low"], place], [row["high"], place]]
         assert dot == [[row["at"], place]]
-    assert [text.get_text() for text in axes.texts[1:]] == [row["expect"] for row in table]
+    said = [f"{row['expect']} {row['mark']}".rstrip() for row in table]
+    assert [text.get_text() for text in axes.texts[1:]] == said
 
 
 def test_one_wild_price_does_not_flatten_the_others() -> None:
@@ -244,7 +257,8 @@ def test_long_names_and_other_scripts_draw_without_a_word() -> None:
     picture = charts.per_hour(comparison, "USD")
 
     assert "洗濯機 (1)" in picture.svg
-    assert "x" * 40 not in picture.svg
+    drawn = re.sub("<title>.*?</title>", "", picture.svg)  # the whole name is what a title is for
+    assert "x" * 40 not in drawn
 
 
 def test_the_report_has_the_colors_of_the_page() -> None:

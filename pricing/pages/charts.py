@@ -31,6 +31,7 @@ from pricing.quarter import compare, worth
 from pricing.quarter.calls import Calls
 from pricing.quarter.survival import Curve
 
+SAYS = "says: "  # begins the name of a group that tells more where one points at it
 MOST_CALLS = 80
 LONGEST_NAME = 26
 _SETTINGS: Any = {
@@ -93,7 +94,9 @@ def draw(name: str, paint: Callable[[Figure], None], height: float, title: str =
         out = io.StringIO()
         nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
         canvas.print_svg(out, metadata=nothing)
-    return Picture(name, out.getvalue(), figure)
+    # A title within a group is what a browser shows where one points, and what a reader says
+    svg = re.sub(f'<g id="{SAYS}([^"]*)">', r"<g><title>\1</title>", out.getvalue())
+    return Picture(name, svg, figure)
 
 
 def titled(what: str, home: Home, as_of: date) -> str:
@@ -139,8 +142,9 @@ def per_hour(comparison: compare.Comparison, currency: str, title: str = "") -> 
         axes.text(scale["target"], -0.75, scale["wanted"], **wanted)
         for place, row in enumerate(rows):
             bar: Any = {"color": style.SOFT, "linewidth": 11, "solid_capstyle": "butt"}
-            axes.plot([row["low"], row["high"]], [place, place], **bar)
-            axes.plot([row["at"]], [place], "o", color=style.MAIN, markersize=6)
+            says = SAYS + f"{row['name']}: {row['expect']} per hour, most {row['most']}"
+            axes.plot([row["low"], row["high"]], [place, place], gid=says, **bar)
+            axes.plot([row["at"]], [place], "o", color=style.MAIN, markersize=6, gid=says)
             said = f"{row['expect']} {row['mark']}".rstrip()
             axes.text(scale["high"] + room, place, said, va="center")
         axes.set_yticks(range(len(rows)), [f"{short(row['name'])} ({row['n']})" for row in rows])
@@ -264,10 +268,12 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         for i, call in enumerate(shown):
-            axes.plot([i, i], [call.low, call.high], solid_capstyle="butt", **bar)
+            low, high, paid = (money(x, currency) for x in (call.low, call.high, call.price))
+            says = f"{SAYS}{call.unit}, {call.type}: called {low} to {high}, sold for {paid}"
+            axes.plot([i, i], [call.low, call.high], solid_capstyle="butt", gid=says, **bar)
             mark = "o" if call.caught else "^" if call.price > top else "X"
             look: Any = {"color": style.MAIN if call.caught else style.WARM, "markersize": 6}
-            axes.plot([i], [min(call.price, top)], mark, **look)
+            axes.plot([i], [min(call.price, top)], mark, gid=says, **look)
             if call.price > top:
                 side = "right" if i > len(shown) / 2 else "left"
                 axes.text(i, top, f"  {money(call.price, currency)}  ", ha=side, va="center")
