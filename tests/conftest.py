@@ -7,6 +7,8 @@ import os
 os.environ.setdefault(
     "OPENBLAS_NUM_THREADS", "1"
 )  # before numpy: several test processes of several threads only wait for each other
+# Hundreds of tests start the program: each would compile the whole package anew
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 import shutil
 import time
@@ -47,6 +49,12 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
         raise
     mark.write_text("made")
     return folder
+
+
+@pytest.hookimpl(optionalhook=True)  # a run without processes has none to count
+def pytest_xdist_auto_num_workers() -> int:
+    """One more than there are cores: tests wait for browsers and for processes of their own."""
+    return (os.cpu_count() or 1) + 1
 
 
 @pytest.hookimpl(trylast=True)  # after the slow ones are left out
