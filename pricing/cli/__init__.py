@@ -19,11 +19,11 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "blank": ("record", "A blank sheet with the columns and two example rows."),
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
     "read": ("settings", "How a line of plain words is read, without an answer."),
-    "offer": ("offer", "Before the drive: the most to pay, go or pass, and why."),
+    "offer": ("question", "Before the drive: the most to pay, go or pass, and why."),
     "seen": ("seen", "Ads of others that you saw: what they ask."),
-    "bench": ("bench", "On the bench: go on, sell as-is, part out or scrap."),
-    "ask": ("ask", "At listing: what to ask, the range, the days, what not to take under."),
-    "unsold": ("unsold", "What is still here: each unit and its next step."),
+    "bench": ("question", "On the bench: go on, sell as-is, part out or scrap."),
+    "ask": ("question", "At listing: what to ask, the range, the days, what not to take under."),
+    "unsold": ("question", "What is still here: each unit and its next step."),
     "got": ("daily", "A unit came in."),
     "spent": ("daily", "Money for parts and time at the bench."),
     "listed": ("daily", "It is up for sale."),
@@ -34,7 +34,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "scrapped": ("daily", "It went to the yard."),
     "back": ("daily", "A sold unit came back."),
     "passed": ("daily", "You passed on a call, or drove for nothing."),
-    "card": ("unsold", "A tag and plain ad text for one unit."),
+    "card": ("question", "A tag and plain ad text for one unit."),
     "compare": ("compare", "What pays per hour, with ranges."),
     "report": ("compare", "The quarter on a page."),
     "accuracy": ("compare", "Were the estimates right?"),
@@ -120,7 +120,7 @@ def group(context: click.Context, home: str | None) -> None:
     if not sys.stdin.isatty():
         click.echo(context.get_help())
         return
-    from pricing.cli.offer_cmd import offer
+    from pricing.cli.question_cmd import offer
 
     args = ["--home", home] if home else []
     offer.main(args=args, prog_name="pricing offer", standalone_mode=False)

@@ -5,6 +5,7 @@ import functools
 import json
 import sys
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,7 +14,7 @@ import click
 
 from pricing.basis.home import Home, find_home
 from pricing.basis.problems import Refused, refused
-from pricing.basis.settings import load_settings
+from pricing.basis.settings import Settings, load_settings
 from pricing.basis.version import __version__
 from pricing.cli import progress
 from pricing.pipeline.demo import DEMO_DAY, demo_home
@@ -26,6 +27,26 @@ def a_day(value: Any) -> date:
     except ValueError:
         what = f"{value!r} is not a day; write it as 2026-04-30"
         raise click.BadParameter(what) from None
+
+
+@dataclass(frozen=True)
+class Now:
+    """What a command answers from: a home, its settings as its file stands, and the day."""
+
+    home: Home
+    as_of: date
+
+    @functools.cached_property
+    def settings(self) -> Settings:
+        return load_settings(self.home)
+
+    @property
+    def all(self) -> tuple[Home, Settings, date]:
+        return self.home, self.settings, self.as_of
+
+    @property
+    def told(self) -> tuple[Settings, date]:
+        return self.settings, self.as_of
 
 
 FILE = click.Path(dir_okay=False, path_type=Path)
@@ -66,17 +87,21 @@ def together(name: str, *options: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def home_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Adds --home, --json and --as-of; the command receives `home: Home` and `as_of: date`."""
+    """Adds --home, --json and --as-of; the command receives `now: Now`."""
     text = "Answer as if today were this day."
     today: dict[str, Any] = {"default": _today, "show_default": "today"}
-    command = option("--as-of", text, a_day, "DATE", **today)(command)
+    run = functools.update_wrapper(
+        lambda home, as_of, **rest: command(now=Now(home, as_of), **rest), command
+    )
+    run = option("--as-of", text, a_day, "DATE", **today)(run)
     marked: dict[str, Any] = {"is_eager": True, "expose_value": False, "callback": _mark}
     for names, text in _FLAGS.items():
-        command = flag(tuple(names.split()), text, **marked)(command)
+        run = flag(tuple(names.split()), text, **marked)(run)
     text = "Folder of your record (or PRICING_HOME, or this folder, or Documents/pricing)."
-    return option("--home", text, metavar="DIR", callback=_home)(command)
+    return option("--home", text, metavar="DIR", callback=_home)(run)
 
 
+no_fit_option = flag("--no-fit", "Do not learn again.")
 more_option = flag("--more", "The whole answer: table, reasons, your sales that count most.")
 
 
@@ -110,7 +135,7 @@ def _today() -> date:
     return DEMO_DAY if told("demo") else date.today()
 
 
-def say(answer: Any, text: str | Callable[[], str | Iterable[str]] = "") -> None:
+def say(answer: Any, text: str | Iterable[str] | Callable[[], str | Iterable[str]] = "") -> None:
     """The answer: to programs the table as one object on a line, to people the text. NaN never
     leaves the program; what is callable is made only when it is needed."""
     if told("json"):
@@ -164,9 +189,9 @@ def file_named(name: str) -> str:
     return str(path)
 
 
-def learn_again(home: Home, as_of: date, no_fit: bool) -> None:
+def learn_again(now: Now, no_fit: bool) -> None:
     """Fit, unless it was asked not to."""
     from pricing.pipeline.fitting import fit
 
     if not no_fit:
-        fit(home, load_settings(home), as_of)
+        fit(*now.all)

@@ -1,15 +1,12 @@
 """`pricing compare`, `report`, `accuracy`: what pays, the quarter, were the estimates right."""
 
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
-from pricing.basis.home import Home
-from pricing.basis.settings import load_settings
 from pricing.cli import completing
-from pricing.cli.common import FILE, FOLDER, flag, home_options, more_option, option, say, told
+from pricing.cli.common import FILE, FOLDER, Now, flag, home_options, more_option, option, say, told
 from pricing.pages import accuracy_text, compare_text, quarter_text
 from pricing.pipeline import proving, reporting
 
@@ -26,13 +23,7 @@ BY["shell_complete"] = completing.groups
 @more_option
 @home_options
 def compare(
-    by: tuple[str, ...],
-    plot: Path | None,
-    top: int | None,
-    more: bool,
-    home: Home,
-    as_of: date,
-    **mix: Any,
+    by: tuple[str, ...], plot: Path | None, top: int | None, more: bool, now: Now, **mix: Any
 ) -> None:
     """What pays per hour, failed units and empty trips counted, with ranges and chances to be best.
 
@@ -46,16 +37,14 @@ def compare(
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
     condition, miles, features, quarter, month, or one of your own attributes.
     """
-    settings = load_settings(home)
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
-    wanted = (mix["hours_a_week"], mix["spots"])
-    asked_mix = wanted != (None, None)
-    by_mix = wanted if asked_mix else None
-    compared = reporting.compare(home, settings, as_of, names, plot, mix=by_mix)
+    asked_mix = mix != {"hours_a_week": None, "spots": None}
+    wanted = (mix["hours_a_week"], mix["spots"]) if asked_mix else None
+    compared = reporting.compare(*now.all, names, plot, mix=wanted)
     drawn = [] if plot is None else [f"Drawn: {plot}"]
-    currency = settings.currency
+    currency = now.settings.currency
     say(
-        lambda: compare_text.compare_json(compared, currency, as_of.isoformat()),
+        lambda: compare_text.compare_json(compared, currency, now.as_of.isoformat()),
         lambda: [*compare_text.compare_text(compared, currency, asked_mix, top, more), *drawn],
     )
 
@@ -64,7 +53,7 @@ def compare(
 @option("--quarter", "Which quarter; without it the last one that is over.", metavar="2026Q3")
 @option("--out", "Where to write; without it the folder reports of your home.", FOLDER, "DIR")
 @home_options
-def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> None:
+def report(quarter: str | None, out: Path | None, now: Now) -> None:
     """The quarter on a page: one HTML file to read or print, and CSV files for the tax folder.
 
     \b
@@ -72,8 +61,7 @@ def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> No
     pricing report --quarter 2026Q3
     pricing report --out quarter-papers
     """
-    settings = load_settings(home)
-    written = reporting.report(home, settings, as_of, quarter, out)
+    written = reporting.report(*now.all, quarter, out)
     parts = (written.report, written.page, [str(path) for path in written.files])
     say(lambda: quarter_text.report_json(*parts), lambda: quarter_text.report_text(*parts))
 
@@ -82,7 +70,7 @@ def report(quarter: str | None, out: Path | None, home: Home, as_of: date) -> No
 @flag("--detail", "Every type and month, and the scores for the statistician.")
 @option("--plot", "Also draw each sale against the range it was given.", FILE, "FILE.svg")
 @home_options
-def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
+def accuracy(detail: bool, plot: Path | None, now: Now) -> None:
     """Were the estimates right? Your record replayed by date, and the answers you kept.
 
     Each past sale is estimated again from what your record held at the end of the month before it
@@ -95,13 +83,13 @@ def accuracy(detail: bool, plot: Path | None, home: Home, as_of: date) -> None:
       pricing accuracy --detail
       pricing accuracy --plot sales.svg
     """
-    settings = load_settings(home)
-    proof = proving.prove(home, settings, as_of, plot)
+    proof = proving.prove(*now.all, plot)
     both = (proof.accuracy, proof.card)
-    lines = accuracy_text.accuracy_text(*both, settings.currency, detail)
+    lines = accuracy_text.accuracy_text(*both, now.settings.currency, detail)
     if plot is not None:
         nothing = "Nothing drawn: no sale to show yet."
         lines.append(nothing if proof.accuracy.overall is None else f"Drawn: {plot}")
-    say(lambda: accuracy_text.accuracy_json(*both, as_of.isoformat(), proof.warning), lambda: lines)
+    day = now.as_of.isoformat()
+    say(lambda: accuracy_text.accuracy_json(*both, day, proof.warning), lines)
     if proof.warning and not told("json"):
         click.echo(f"? {proof.warning}", err=True)

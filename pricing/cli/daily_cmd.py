@@ -12,12 +12,10 @@ from pricing.advice import cautions, history
 from pricing.advice.unsold import said as in_words
 from pricing.basis.columns import ENDED
 from pricing.basis.frozen import frozen
-from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.basis.question import Question
-from pricing.basis.settings import Settings, load_settings
 from pricing.cli import COMMANDS
-from pricing.cli.common import beside, flag, home_options, learn_again, say
+from pricing.cli.common import Now, beside, flag, home_options, learn_again, no_fit_option, say
 from pricing.cli.completing import units
 from pricing.model.own_words import known_words
 from pricing.model.saved import load
@@ -60,15 +58,15 @@ VERBS = {
 }
 
 
-def _write(name: str, line: str, home: Home, settings: Settings, today: date) -> dict[str, Any]:
+def _write(name: str, line: str, now: Now) -> dict[str, Any]:
     """Fill in the page's form by a line and write it down; returns what changed."""
-    verb, record = VERBS[name], load(home)
+    verb, record = VERBS[name], load(now.home)
     example = f"pricing {name} {verb.example}"
-    row, rest = day_line.unit_of(line, verb.usual, example, home, settings, today)
-    form = steps.find(verb.form, settings)
+    row, rest = day_line.unit_of(line, verb.usual, example, *now.all)
+    form = steps.find(verb.form, now.settings)
     assert form is not None
-    day, rest = day_line.day_of(rest, settings, today)
-    said = day_line.told(rest, row, settings, known_words(record), today)
+    day, rest = day_line.day_of(rest, *now.told)
+    said = day_line.told(rest, row, now.settings, known_words(record), now.as_of)
     _check_amounts(said, name, str(row["key"]))
     before = in_list.typed(row | {"own": ()})
     typed = _typed(name, form, said, before, day)
@@ -80,7 +78,7 @@ def _write(name: str, line: str, home: Home, settings: Settings, today: date) ->
         notes = [part for part in before.get("note", "").split("; ") if part]
         cells["note"] = "; ".join(dict.fromkeys((*notes, note)))
     seen, what = int(row["batch"]), form.done or name
-    _, act = by_hand.change_unit(home, str(row["key"]), cells, seen, settings, today, what)
+    _, act = by_hand.change_unit(now.home, str(row["key"]), cells, seen, *now.told, what)
     other = ((x, value) for x, value in cells.items() if value != str(before.get(x) or ""))
     changed = {column: value for column, value in other if column != "type"}
     found = {"unit": row["key"], "said": in_words(row), "number": act}
@@ -132,27 +130,25 @@ def _other(cells: Mapping[str, str], form: StepForm, before: dict[str, str]) -> 
     return told
 
 
-def _tell(found: dict[str, Any], home: Home, as_of: date, no_fit: bool) -> None:
+def _tell(found: dict[str, Any], now: Now, no_fit: bool) -> None:
     """What was written down, the dangers first; of a unit that ended also what it brought."""
-    settings, key = load_settings(home), str(found["unit"])
+    key = str(found["unit"])
     head = f"{key} {found['said']}".strip()
     if not found["changed"]:
         say(found, f"{head}: nothing new; the record says that already.")
         return
-    learn_again(home, as_of, no_fit)
-    row = by_hand.current(home, key) or {}
+    learn_again(now, no_fit)
+    row = by_hand.current(now.home, key) or {}
     # what the head says, the state that the amount tells and today's day are not said once more
-    names = [name for name in found["changed"] if name not in SAID and row.get(name) != as_of]
-    told = in_list.told(row | {"own": ()}, names, as_of, settings)
+    names = [name for name in found["changed"] if name not in SAID and row.get(name) != now.as_of]
+    told = in_list.told(row | {"own": ()}, names, now.as_of, now.settings)
     what = "; ".join(f"{words}: {value}" for words, value in told) or str(row["outcome"])
     lines = [*found["dangers"], f"{head}: {what}."]
-    lines += _beside(found, row, home, settings, as_of)
+    lines += _beside(found, row, now)
     say(found, "\n".join([*filter(None, lines), "Take it back: pricing undo"]))
 
 
-def _beside(
-    found: dict[str, Any], row: Mapping[str, Any], home: Home, settings: Settings, as_of: date
-) -> list[str]:
+def _beside(found: dict[str, Any], row: Mapping[str, Any], now: Now) -> list[str]:
     """What the change means: the money that a sale brought, or a figure that looks like a slip; of
     a bid what to answer."""
     from pricing.pages.compare_text import doubt_lines
@@ -160,30 +156,31 @@ def _beside(
 
     key = str(found["unit"])
     if row.get("outcome") in ENDED:
-        books = reporting.books_of(home, settings, as_of)
+        books = reporting.books_of(*now.all)
         doubted = [one for one in books.doubts if one.unit == key]
-        return doubt_lines(doubted, settings.currency) or [reporting.brought(books, key, settings)]
-    record = load(home)
+        lines = doubt_lines(doubted, now.settings.currency)
+        return lines or [reporting.brought(books, key, now.settings)]
+    record = load(now.home)
     learned = {one["unit"] for one in record.open_units()}
     if "offers" not in found["changed"] or key not in learned:
         return []
     bid = {"offered": history.dated(str(row["offers"]))[-1][1]}
-    one = question_from.from_unit(key, record, bid, settings, as_of)
-    view = laid_out.worded(ask_words.view, asking.ask(one, record, settings, as_of), settings, True)
+    one = question_from.from_unit(key, record, bid, *now.told)
+    view = laid_out.worded(ask_words.view, asking.ask(one, record, *now.told), now.settings, True)
     return laid_out.lines(view, more=False)[:4]
 
 
 def _command(name: str) -> click.Command:
     @click.argument("words", nargs=-1, shell_complete=_complete)
-    @flag("--no-fit", "Do not learn again.")
+    @no_fit_option
     @home_options
-    def run(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
+    def run(words: tuple[str, ...], no_fit: bool, now: Now) -> None:
         if not words:
             needs = VERBS[name].needs
             what = f"which unit, and {needs}?" if needs else "which unit?"
             raise refused(what, f"pricing {name} {VERBS[name].example}")
-        found = _write(name, " ".join(words), home, load_settings(home), as_of)
-        _tell(found, home, as_of, no_fit)
+        found = _write(name, " ".join(words), now)
+        _tell(found, now, no_fit)
 
     text = f"{COMMANDS[name][1]} Prints what changed; pricing undo takes it back."
     text += f"\n\n\b\npricing {name} {VERBS[name].example}"
@@ -199,64 +196,61 @@ spent, listed, dropped, bid, sold, parted, scrapped, back = map(_command, VERBS)
 
 @click.command(short_help="A unit came in.")
 @click.argument("words", nargs=-1, required=True)
-@flag("--no-fit", "Do not learn again.")
+@no_fit_option
 @home_options
-def got(words: tuple[str, ...], no_fit: bool, home: Home, as_of: date) -> None:
+def got(words: tuple[str, ...], no_fit: bool, now: Now) -> None:
     """A unit came in: what it is and what you paid. It gets the next free number.
 
     \b
     pricing got "electric dryer, 8 years, no heat, paid 20, 12 miles"
     pricing got gas range, 9 years, free
     """
-    settings = load_settings(home)
-    asked, cells = _came_in(" ".join(words), home, settings, as_of)
-    unit, act = by_hand.new_unit(home, cells, settings, as_of)
-    dangers = [one.short for one in cautions.dangers_first(asked, "bench", settings, as_of)]
+    asked, cells = _came_in(" ".join(words), now)
+    unit, act = by_hand.new_unit(now.home, cells, *now.told)
+    dangers = [one.short for one in cautions.dangers_first(asked, "bench", *now.told)]
     found = {"unit": unit, "said": in_words(asked.unit), "number": act, "dangers": dangers}
     left = asked.heard.get("not_understood") or []
-    _tell(found | {"changed": cells}, home, as_of, no_fit)
+    _tell(found | {"changed": cells}, now, no_fit)
     if left:
         beside(f"I did not understand {' and '.join(map(repr, left))} and left it out.")
 
 
-def _came_in(
-    line: str, home: Home, settings: Settings, today: date
-) -> tuple[Question, dict[str, str]]:
+def _came_in(line: str, now: Now) -> tuple[Question, dict[str, str]]:
     """What a line tells of a unit, and its columns."""
     paid = PAID.search(line)
     rest = PAID.sub(" ", line) if paid else line
-    one = question_from.read(rest, {}, settings, today, known_words(load(home)), "offer")
+    one = question_from.read(rest, {}, *now.told, known_words(load(now.home)), "offer")
     if one.asked_back or one.each:
         what = "that is more than one unit" if one.each else "a number was not understood"
         raise refused(what, 'say one unit a line: pricing got "gas range, paid 20"')
-    price = number(paid["number"], settings) if paid else one.known.get("their_price")
+    price = number(paid["number"], now.settings) if paid else one.known.get("their_price")
     told = dict(one.unit) | {
         x: one.known[x] for x in ("miles", "drive_min", "parts") if x in one.known
     }
-    cells = {name: _as_cell(value) for name, value in told.items() if name != "unit"}
+    cells = {
+        name: f"{value:g}" if isinstance(value, float) else str(value)
+        for name, value in told.items()
+        if name != "unit"
+    }
     if price is not None:
         cells["paid"] = f"{price:g}"
     # the words themselves stay beside what was read of them
-    return one, cells | {"got": today.isoformat(), "outcome": "in work", "note": f"said: {line}"}
-
-
-def _as_cell(value: Any) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    came = {"got": now.as_of.isoformat(), "outcome": "in work", "note": f"said: {line}"}
+    return one, cells | came
 
 
 @click.command(short_help="You passed on a call, or drove for nothing.")
 @click.argument("words", nargs=-1, required=True)
 @flag("--trip", "You drove there for nothing.")
 @home_options
-def passed(words: tuple[str, ...], trip: bool, home: Home, as_of: date) -> None:
+def passed(words: tuple[str, ...], trip: bool, now: Now) -> None:
     """You passed on a call, or drove for nothing (--trip): its time and truck count in what pays.
 
     \b
     pricing passed "gas range, 14 years, wants 100"
     pricing passed "electric dryer, wants 40, 12 miles" --trip
     """
-    settings, numbers = load_settings(home), load(home)
-    one = question_from.read(" ".join(words), {}, settings, as_of, known_words(numbers), "offer")
-    answer = offering.offer(one, numbers, settings, as_of)
-    said = offering.write_passed(answer, trip, home, settings, as_of)
+    numbers = load(now.home)
+    one = question_from.read(" ".join(words), {}, *now.told, known_words(numbers), "offer")
+    said = offering.write_passed(offering.offer(one, numbers, *now.told), trip, *now.all)
     say({"said": said}, said)

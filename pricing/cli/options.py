@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import sys
 from collections.abc import Callable, Mapping
-from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,9 +13,8 @@ import click
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import BY_KNOWN, Question
-from pricing.basis.settings import Settings
 from pricing.cli import completing
-from pricing.cli.common import file_named, option, told
+from pricing.cli.common import Now, file_named, option, told
 from pricing.model.saved import Saved
 
 T = TypeVar("T")
@@ -139,31 +137,26 @@ _ONE_BY_ONE = {
 }
 
 
-def say_it(purpose: str) -> str:
-    """One free line; "" where the person would rather be asked one question at a time."""
-    question = "Say it (Enter: one question at a time)"
+def _prompt(question: str) -> str | None:
+    """A reply, without the blanks around it; None where the input has ended."""
     try:
         return str(click.prompt(question, default="", show_default=False)).strip()
     except click.Abort:
-        if sys.stdin.isatty():
+        if sys.stdin.isatty():  # Ctrl-C
             raise
-        return ""
+        return None
 
 
-def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, Any]:
+def ask_one_by_one(purpose: str, now: Now) -> dict[str, Any]:
     """Answers by name; Enter is "don't know". An answer that cannot be is said and asked again.
     Stops at the end of the input."""
+    from pricing.pipeline import question_from
+
     click.echo("One question at a time; Enter = don't know.")
     answers: dict[str, Any] = {}
     waiting = list(_ONE_BY_ONE[purpose])
-    while waiting:
+    while waiting and (reply := _prompt(_QUESTIONS[waiting[0]])) is not None:
         name = waiting[0]
-        try:
-            reply = click.prompt(_QUESTIONS[name], default="", show_default=False).strip()
-        except click.Abort:
-            if sys.stdin.isatty():
-                raise
-            break
         if not reply or reply.lower() in ("?", "don't know", "dont know"):
             if name == "type":
                 break
@@ -171,30 +164,17 @@ def ask_one_by_one(purpose: str, settings: Settings, as_of: date) -> dict[str, A
             continue
         if name == "age" and reply.isdigit() and len(reply) == 4:
             name = "made"
-        wrong = _wrong(name, reply, answers, settings, as_of)
-        if wrong:
-            click.echo(wrong)
+        try:
+            question_from.read("", {"type": "electric dryer", **answers, name: reply}, *now.told)
+        except Refused as refusal:
+            click.echo(str(refusal.problems[0]))
             continue
         answers[name] = reply
         waiting.pop(0)
     return answers
 
 
-def _wrong(name: str, reply: str, told: Mapping[str, Any], settings: Settings, as_of: date) -> str:
-    """Why an answer cannot be; "" where it can."""
-    from pricing.pipeline import question_from
-
-    kind = {"type": "electric dryer", **told}
-    try:
-        question_from.read("", {**kind, name: reply}, settings, as_of)
-    except Refused as refusal:
-        return str(refusal.problems[0])
-    return ""
-
-
-def one_question(
-    asked: Asked, purpose: str, settings: Settings, as_of: date, numbers: Saved
-) -> Question:
+def one_question(asked: Asked, purpose: str, now: Now, numbers: Saved) -> Question:
     """The question of one unit: of the record, in words and options, said, or asked one by one. A
     number whose meaning is open is asked about where a person sits at the screen."""
     from pricing.model.own_words import known_words
@@ -207,21 +187,19 @@ def one_question(
     if not text and not set(options) - {"at_curb", "owner"}:
         if told("json"):
             raise click.UsageError("tell the unit in words or options, or many with --from FILE")
-        text = say_it(purpose)
+        text = _prompt("Say it (Enter: one question at a time)") or ""
         if not text:
-            options = ask_one_by_one(purpose, settings, as_of) | options
-    told_by = (settings, as_of)
-    one = question_from.asked(text, options, *told_by, numbers, purpose)
+            options = ask_one_by_one(purpose, now) | options
+    one = question_from.asked(text, options, *now.told, numbers, purpose)
     number = open_number(dict(one.heard)) if one.heard else None
     field = PRICE_OF[purpose]
     if number is None or field not in one.asked_back or one.unit.get("unit"):
         return one
-    if told("json") or not sys.stdin.isatty():
+    at_screen = sys.stdin.isatty() and not told("json")
+    if not at_screen or not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
         return one
-    if not click.confirm(f"{number:g}: {IS_IT[field]}", default=True):
-        return one
-    options, known = {**options, field: number}, known_words(numbers)
-    return question_from.read(text, options, *told_by, known, purpose)
+    options[field] = number
+    return question_from.read(text, options, *now.told, known_words(numbers), purpose)
 
 
 PRICE_OF = {"offer": "their_price", "bench": "parts", "ask": "asked_now"}

@@ -1,14 +1,11 @@
 """`pricing phone` and `pricing member`: one's numbers to take along or to hand on."""
 
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
-from pricing.basis.home import Home
-from pricing.basis.settings import load_settings
-from pricing.cli.common import PLACE, home_options, option, say
+from pricing.cli.common import PLACE, Now, home_options, option, say
 from pricing.pages.text import wrap
 
 CARRY_IT = """Put it on the phone by mail, cable or a shared folder, and open
@@ -19,7 +16,7 @@ It is written anew after each fit."""
 @click.command()
 @option("--out", "The file, or its folder; remembered, written anew after each fit.", PLACE)
 @home_options
-def phone(out: Path | None, home: Home, as_of: date) -> None:
+def phone(out: Path | None, now: Now) -> None:
     """One HTML file that answers offer and ask on the phone, with no network. It holds what was
     learned from your record: keep it to yourself.
 
@@ -30,7 +27,7 @@ def phone(out: Path | None, home: Home, as_of: date) -> None:
     """
     from pricing.pipeline import phoning
 
-    path = phoning.write(home, load_settings(home), as_of, out)
+    path = phoning.write(*now.all, out)
     size = path.stat().st_size
     text = f"Written: {path} ({size / 1000:,.0f} kB)\n{CARRY_IT}"
     say({"file": str(path), "bytes": size}, text)
@@ -46,7 +43,7 @@ OTHERS = (
 @click.argument("name", nargs=-1, required=True)
 @option("--out", "A new or empty folder for it.", PLACE, "FOLDER", required=True)
 @home_options
-def member(name: tuple[str, ...], out: Path, home: Home, as_of: date) -> None:
+def member(name: tuple[str, ...], out: Path, now: Now) -> None:
     """One person's own home: the settings, and the numbers as that person is answered.
 
     The folder answers offer, bench, ask, unsold and phone by itself. Past sales, open units and
@@ -61,7 +58,7 @@ def member(name: tuple[str, ...], out: Path, home: Home, as_of: date) -> None:
     """
     from pricing.pipeline import member_home as story
 
-    written = story.write(home, " ".join(name), out, load_settings(home))
+    written = story.write(now.home, " ".join(name), out, now.settings)
     group = written.group
     answer: dict[str, Any] = {"folder": str(written.home.path), "owner": group.owner}
     answer |= {"as_of": group.day.isoformat(), "sales": group.sales}

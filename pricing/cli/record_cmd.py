@@ -5,7 +5,6 @@ from __future__ import annotations
 import shlex
 import sys
 from collections.abc import Callable, Mapping
-from datetime import date
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -17,9 +16,19 @@ from pricing.basis.files import write_bytes
 from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.problems import Refused, refused
-from pricing.basis.settings import Settings, load_settings
 from pricing.cli import common
-from pricing.cli.common import FILE, PLACE, flag, home_options, learn_again, option, say, told
+from pricing.cli.common import (
+    FILE,
+    PLACE,
+    Now,
+    flag,
+    home_options,
+    learn_again,
+    no_fit_option,
+    option,
+    say,
+    told,
+)
 from pricing.ingest import Answers
 from pricing.pages.fit_text import fit_json, fit_lines
 from pricing.pages.reading_report import files_table, reading_report
@@ -77,12 +86,7 @@ def _answers(said: Mapping[str, Any]) -> Answers:
 @answer_options
 @home_options
 def add(
-    files: tuple[str, ...],
-    dry_run: bool,
-    no_fit: bool,
-    said: Mapping[str, Any],
-    home: Home,
-    as_of: date,
+    files: tuple[str, ...], dry_run: bool, no_fit: bool, said: Mapping[str, Any], now: Now
 ) -> None:
     """Read sheets, check every row, record what is new or changed, and learn from it.
 
@@ -95,14 +99,14 @@ def add(
     pricing add units.csv --date-order dmy --header "Got for it=price"
     pricing add -                              what another program writes
     """
-    settings, answers = load_settings(home), _answers(said)
+    settings, answers = now.settings, _answers(said)
     served = wrote = False
     for name in map(common.file_named, files):
-        if merged := _merged(home, Path(name), as_of, dry_run):
+        if merged := _merged(now, Path(name), dry_run):
             served, wrote = True, wrote or bool(merged.acts)
             _tell_merged(merged, name)
             continue
-        read = partial(adding.add, home, Path(name), settings, as_of, dry_run=dry_run)
+        read = partial(adding.add, now.home, Path(name), settings, now.as_of, dry_run=dry_run)
         added = read(answers, tell=_rows)
         common.at_work("")
         added = _ask(added, answers, read)
@@ -110,35 +114,35 @@ def add(
         wrote |= added.entry is not None
         say(lambda: column_table.as_dict(added), lambda: _report(added, name, settings.currency))  # noqa: B023
         if served and (files[-1] in (name, "-")):
-            common.hint(f"Home: {home.path}")
+            common.hint(f"Home: {now.home.path}")
     if wrote and not dry_run and not no_fit:
-        _learn(home, settings, as_of)
+        _learn(now)
     if not served:
         sys.exit(1)
 
 
-def _learn(home: Home, settings: Settings, as_of: date) -> None:
+def _learn(now: Now) -> None:
     from pricing.cli.rule_cmd import ask_slips
 
-    if settings.dollar is None:
-        click.echo("The rows are in.\n" + NO_RATE.format(settings.currency), err=True)
+    if now.settings.dollar is None:
+        click.echo("The rows are in.\n" + NO_RATE.format(now.settings.currency), err=True)
         return
-    fitted = fitting.fit(home, settings, as_of, tell=learning)
+    fitted = fitting.fit(*now.all, tell=learning)
     if told("json"):
         return
     units, sold = plain.count(fitted.n_units, "unit"), f"{fitted.n_sold:,} sold"
     common.hint(f"Learned from {units}, {sold} ({fitted.path.name}).")
-    ask_slips(home, settings, as_of, fitted)
+    ask_slips(now, fitted)
     common.hint('Next: pricing ask "front-load washer, 7 years, good"')
 
 
-def _merged(home: Home, path: Path, as_of: date, dry_run: bool) -> Merged | None:
+def _merged(now: Now, path: Path, dry_run: bool) -> Merged | None:
     """What another copy of the record brought; None where this is a sheet."""
     if not (is_record(path) or (path.is_dir() and record_file(Home(path)).exists())):
         return None
     if dry_run:
         raise click.UsageError("--dry-run is for sheets: two copies of a record are put together")
-    return keeping.merge(home, path, as_of)
+    return keeping.merge(now.home, path, now.as_of)
 
 
 def _tell_merged(merged: Merged, name: str) -> None:
@@ -179,13 +183,13 @@ def _report(added: Added, name: str, currency: str) -> str:
 @click.command(short_help="A blank sheet with the columns and two example rows.")
 @option("--out", "Where to write it; else it is printed.", FILE)
 @home_options
-def blank(out: Path | None, home: Home, as_of: date) -> None:
+def blank(out: Path | None, now: Now) -> None:
     """A blank CSV with the columns and two example rows, to fill in and add.
 
     \b
     pricing blank --out units.csv
     """
-    data = keeping.blank_sheet(as_of)
+    data = keeping.blank_sheet(now.as_of)
     if str(out or "-") == "-":
         _printed(data)
         return
@@ -206,9 +210,9 @@ def _printed(data: bytes) -> None:
 
 @click.command(short_help="The files you added, and every other change.")
 @home_options
-def files(home: Home, as_of: date) -> None:
+def files(now: Now) -> None:
     """The files you added and the changes you made, oldest first, and which you took back."""
-    ledger, copies = keeping.acts(home)
+    ledger, copies = keeping.acts(now.home)
     undone = ledger.undone
     acts = [entry for entry in ledger.entries if entry.kind != "undo"]
     rows = [
@@ -216,7 +220,7 @@ def files(home: Home, as_of: date) -> None:
         | {"sales": float(e.total), **e.counts, "taken_back": e.number in undone}
         for e in acts
     ]
-    currency = load_settings(home).currency
+    currency = now.settings.currency
     words = [f"{e.words}{'  (taken back)' if e.number in undone else ''}" for e in acts]
     cells = [
         (str(e.number), e.day, f"{e.rows:,}", exact(Decimal(e.total), currency), said)
@@ -236,9 +240,9 @@ def other_copy(path: Path) -> str:
 @click.command(short_help="Take a file or a change back.")
 @click.argument("change", required=False)
 @flag("--back", "Take the undo back: the change counts again.")
-@flag("--no-fit", "Do not learn again.")
+@no_fit_option
 @home_options
-def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) -> None:
+def undo(change: str | None, back: bool, no_fit: bool, now: Now) -> None:
     """Take the last file or change back, or any other one by its name or number (pricing files
     lists them). What was changed again since stays as it is, and is told.
 
@@ -248,8 +252,8 @@ def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) 
     pricing undo 14
     pricing undo --back
     """
-    found = keeping.undo(home, change, as_of, back)
-    learn_again(home, as_of, no_fit)
+    found = keeping.undo(now.home, change, now.as_of, back)
+    learn_again(now, no_fit)
     answer: dict[str, Any] = {"number": found.entry.number, "taken_back": found.entry.of}
     stayed = [{"unit": unit, "columns": list(columns)} for unit, columns in found.stayed]
     rows = plain.count(found.target.rows, "row")
@@ -262,17 +266,17 @@ def undo(change: str | None, back: bool, no_fit: bool, home: Home, as_of: date) 
 
 @click.command(short_help="Take a unit out of the record.")
 @click.argument("unit")
-@flag("--no-fit", "Do not learn again.")
+@no_fit_option
 @home_options
-def drop(unit: str, no_fit: bool, home: Home, as_of: date) -> None:
+def drop(unit: str, no_fit: bool, now: Now) -> None:
     """Take a unit out of the record: one written down twice, or never yours. Its history stays, and
     pricing undo brings it back. The sheet it came from no longer brings it back.
 
     \b
     pricing drop 214
     """
-    entry = keeping.drop(home, unit, as_of)
-    learn_again(home, as_of, no_fit)
+    entry = keeping.drop(now.home, unit, now.as_of)
+    learn_again(now, no_fit)
     text = f"Unit {unit} is out of your record. Bring it back: pricing undo"
     say({"number": entry.number, "unit": unit}, text)
 
@@ -280,9 +284,9 @@ def drop(unit: str, no_fit: bool, home: Home, as_of: date) -> None:
 @click.command(short_help="One unit's rows over time.")
 @click.argument("unit")
 @home_options
-def history(unit: str, home: Home, as_of: date) -> None:
+def history(unit: str, now: Now) -> None:
     """One unit's rows over time: what changed, and from which file and line."""
-    steps = keeping.history_steps(home, unit)
+    steps = keeping.history_steps(now.home, unit)
     lines = []
     for step in steps:
         lines.append(f"{step['file']}, line {step['line']}:")
@@ -294,7 +298,7 @@ def history(unit: str, home: Home, as_of: date) -> None:
 @option("--out", "Where to write it (.csv or .parquet); else CSV is printed.", FILE)
 @option("--by-month", "A folder by month of sale, for pricing fit --from.", PLACE, "FOLDER")
 @home_options
-def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> None:
+def export(out: Path | None, by_month: Path | None, now: Now) -> None:
     """The current record, one row a unit, as CSV that spreadsheets open safely, or Parquet by its
     ending.
 
@@ -306,11 +310,11 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> 
     if by_month is not None:
         if out is not None:
             raise click.UsageError("--out and --by-month both write the record: name one")
-        rows = keeping.export_by_month(home, by_month)
+        rows = keeping.export_by_month(now.home, by_month)
         text = f"{by_month}: {rows:,} units by month of sale. Copy the whole folder;"
         say({"folder": str(by_month), "rows": rows}, f"{text} pricing fit --from reads it.")
         return
-    data = keeping.export(home, None if str(out) == "-" else out)
+    data = keeping.export(now.home, None if str(out) == "-" else out)
     if data is not None:
         _printed(data)
     else:
@@ -319,11 +323,11 @@ def export(out: Path | None, by_month: Path | None, home: Home, as_of: date) -> 
 
 @click.command(short_help="Is every stored file whole?")
 @home_options
-def verify(home: Home, as_of: date) -> None:
+def verify(now: Now) -> None:
     """Check every stored file of your record and your fitted numbers; names each that is damaged,
     missing or not part of your record."""
-    damaged, foreign, n_files = keeping.verify(home)
-    lines = [other_copy(path) for path in keeping.acts(home)[1]] if not told("json") else []
+    damaged, foreign, n_files = keeping.verify(now.home)
+    lines = [other_copy(path) for path in keeping.acts(now.home)[1]] if not told("json") else []
     lines += [f"{path}: not part of your record; ignored." for path in foreign]
     none = f"{n_files:,} files checked, no damage found." if n_files else "Nothing stored here yet."
     answer = {"files": n_files, "damaged": [problem.as_dict() for problem in damaged]}
@@ -337,15 +341,15 @@ def verify(home: Home, as_of: date) -> None:
 @click.command(short_help="Your whole home as one file.")
 @option("--out", "The backup file [default: pricing-backup-DATE.zip in this folder]", FILE)
 @home_options
-def backup(out: Path | None, home: Home, as_of: date) -> None:
+def backup(out: Path | None, now: Now) -> None:
     """Your whole home as one file, checked. Keep it on another disk. Of a damaged home it takes
     what is whole, and names what is missing.
 
     \b
     pricing backup --out /path/to/other/disk/pricing.zip
     """
-    out = out or Path(f"pricing-backup-{as_of}.zip")
-    n_files, damaged = keeping.backup(home, out)
+    out = out or Path(f"pricing-backup-{now.as_of}.zip")
+    n_files, damaged = keeping.backup(now.home, out)
     text = f"{out}: {n_files:,} files, checked. Keep a copy on another disk."
     missing = [f"Not in it: {problem}" for problem in damaged]
     answer = {"file": str(out), "files": n_files, "missing": [one.file for one in damaged]}
@@ -356,22 +360,22 @@ def backup(out: Path | None, home: Home, as_of: date) -> None:
 @click.command(short_help="Restore a backup.")
 @click.argument("file", type=PLACE)
 @home_options
-def restore(file: Path, home: Home, as_of: date) -> None:
+def restore(file: Path, now: Now) -> None:
     """Restore a backup into a new or empty home, every file checked first.
 
     \b
     pricing restore pricing-backup.zip --home new-folder
     """
-    n_files = keeping.restore(home, file)
-    text = f"{home.path}: restored, {n_files:,} files."
-    say({"home": str(home.path), "files": n_files}, text)
+    n_files = keeping.restore(now.home, file)
+    text = f"{now.home.path}: restored, {n_files:,} files."
+    say({"home": str(now.home.path), "files": n_files}, text)
 
 
 @click.command()
 @option("--cluster", "Dask's workers do it: local, or tcp://10.0.0.5:8786.", str, "WHERE")
 @option(("--from", "data_set"), "A data set that export --by-month wrote.", str, "FOLDER")
 @home_options
-def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> None:
+def fit(now: Now, cluster: str | None, data_set: str | None) -> None:
     """Learn from the whole record, save the numbers, and show what was learned. Works with no sale
     at all.
 
@@ -386,12 +390,11 @@ def fit(home: Home, as_of: date, cluster: str | None, data_set: str | None) -> N
       pricing fit --cluster local
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
-    settings = load_settings(home)
-    fitted = fitting.fit(home, settings, as_of, cluster or "", data_set or "", tell=learning)
+    fitted = fitting.fit(*now.all, cluster or "", data_set or "", tell=learning)
     small = cluster and not data_set and fitted.n_units <= fit_source.SHORT
     more = ["", "Your record is small; no cluster needed."] if small else []
     saved = ["", f"Saved: {fitted.path}"]
-    say(lambda: fit_json(fitted), lambda: [*fit_lines(fitted, settings), *more, *saved])
+    say(lambda: fit_json(fitted), lambda: [*fit_lines(fitted, now.settings), *more, *saved])
 
 
 def learning(share: float, what: str) -> None:

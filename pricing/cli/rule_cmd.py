@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import sys
 from dataclasses import replace
-from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from pricing.basis.home import Home
 from pricing.basis.problems import refused
 from pricing.basis.rules import StopRule, keep, load
-from pricing.basis.settings import Settings, load_settings
-from pricing.cli.common import home_options, option, say
+from pricing.cli.common import Now, home_options, option, say
 from pricing.pages.compare_text import doubt_lines, rule_lines, rules_json
 from pricing.pages.fit_text import slip_lines
 from pricing.pipeline import doubting, reporting
@@ -37,12 +34,11 @@ def rule() -> None:
 
 @rule.command("list")
 @home_options
-def shown(home: Home, as_of: date) -> None:
+def shown(now: Now) -> None:
     """The rules in force with what they did, and rules worth taking over with what they would have
     saved in months that the search did not see."""
-    settings = load_settings(home)
-    found = reporting.rules(home, settings, as_of)
-    say(rules_json(found), lambda: rule_lines(found, settings.currency))
+    found = reporting.rules(*now.all)
+    say(rules_json(found), lambda: rule_lines(found, now.settings.currency))
 
 
 @rule.command()
@@ -53,19 +49,19 @@ def shown(home: Home, as_of: date) -> None:
 @option("--over-miles", "From so far away on.", click.FloatRange(min=0))
 @option("--over-age", "From so many years on.", click.FloatRange(min=0))
 @home_options
-def add(number: int | None, home: Home, as_of: date, **own: Any) -> None:
+def add(number: int | None, now: Now, **own: Any) -> None:
     """Take a rule over: one of the proposed ones by its number, or your own."""
-    rules, since = load(home), as_of.toordinal()
+    rules, since = load(now.home), now.as_of.toordinal()
     words = {name: own.pop(name).strip().lower() for name in ("type", "found")}
     said = StopRule(**words, **own, since=since)
     if number is not None:
-        proposed = reporting.rules(home, load_settings(home), as_of).proposed
+        proposed = reporting.rules(*now.all).proposed
         if number > len(proposed):
             raise refused(f"there is no proposed rule {number}", "see pricing rule list")
         said = replace(proposed[number - 1].rule, since=since)
     elif said == StopRule(since=since):
         raise refused("a rule says what not to take", "pricing rule add --over-miles 12")
-    keep(home, [*rules, said])
+    keep(now.home, [*rules, said])
     text = f"Your rule {len(rules) + 1}: {said.words}. offer and bench say it from now on."
     say(vars(said), text)
 
@@ -73,13 +69,13 @@ def add(number: int | None, home: Home, as_of: date, **own: Any) -> None:
 @rule.command()
 @click.argument("number", type=click.IntRange(min=1))
 @home_options
-def drop(number: int, home: Home, as_of: date) -> None:
+def drop(number: int, now: Now) -> None:
     """Drop a rule by its number in the list."""
-    rules = load(home)
+    rules = load(now.home)
     if number > len(rules):
         raise refused(f"you have no rule {number}", "see pricing rule list")
     gone = rules.pop(number - 1)
-    keep(home, rules)
+    keep(now.home, rules)
     say(vars(gone), f"Dropped: {gone.words}.")
 
 
@@ -91,7 +87,7 @@ MOST_LOOKED_AT = 200_000  # units: in a longer record `pricing slip` asks, addin
 @click.argument("unit", required=False)
 @click.argument("said", required=False, metavar="FIGURE|right")
 @home_options
-def slip(unit: str | None, said: str | None, home: Home, as_of: date) -> None:
+def slip(unit: str | None, said: str | None, now: Now) -> None:
     """Values that look like slips of the pen: list them, or answer one. A unit with one is in no
     sum until it is answered.
 
@@ -100,30 +96,29 @@ def slip(unit: str | None, said: str | None, home: Home, as_of: date) -> None:
     pricing slip 090 189
     pricing slip 090 right
     """
-    settings = load_settings(home)
     if unit is None:
-        found = doubting.asked(home, settings, as_of)
-        lines = doubt_lines(found, settings.currency) or ["Nothing looks like a slip."]
+        found = doubting.asked(*now.all)
+        lines = doubt_lines(found, now.settings.currency) or ["Nothing looks like a slip."]
         say({"slips": [vars(one) for one in found]}, lambda: lines)
         return
     if said is None:
         raise click.UsageError(f"say the right figure, or right: pricing slip {unit} right")
-    answered = doubting.answer(home, settings, as_of, unit, said)
+    answered = doubting.answer(*now.all, unit, said)
     taken = f"Unit {unit}: taken; it is in all sums again."
     say({"answered": [vars(one) for one in answered]}, taken)
 
 
-def ask_slips(home: Home, settings: Settings, as_of: date, fitted: Fitted) -> None:
+def ask_slips(now: Now, fitted: Fitted) -> None:
     """After a sheet was added: ask at a terminal, else print each question with its command."""
-    doubted = doubting.asked(home, settings, as_of) if fitted.n_units <= MOST_LOOKED_AT else ()
-    for line in slip_lines(fitted, settings, without={one.unit for one in doubted}):
+    doubted = doubting.asked(*now.all) if fitted.n_units <= MOST_LOOKED_AT else ()
+    for line in slip_lines(fitted, now.settings, without={one.unit for one in doubted}):
         click.echo(line)
     ask = sys.stdin.isatty() and sys.stdout.isatty()
-    for line in doubt_lines(doubted, settings.currency, MOST_ASKED) if not ask else ():
+    for line in doubt_lines(doubted, now.settings.currency, MOST_ASKED) if not ask else ():
         click.echo(line)
     for one in doubted[:MOST_ASKED] if ask else ():
-        for line in doubt_lines([one], settings.currency):
+        for line in doubt_lines([one], now.settings.currency):
             click.echo(line)
         said = click.prompt("The right figure, right, or Enter for later", default="")
         if said:
-            doubting.answer(home, settings, as_of, one.unit, said)
+            doubting.answer(*now.all, one.unit, said)

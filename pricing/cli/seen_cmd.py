@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +10,7 @@ import click
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.basis.settings import load_settings
-from pricing.cli.common import FILE, flag, home_options, learn_again, option, say, told
+from pricing.cli.common import FILE, Now, flag, home_options, learn_again, option, say, told
 from pricing.pipeline import seeing
 from pricing.record import ad_rows as kept
 from pricing.record.ad_rows import Ad
@@ -27,13 +25,7 @@ from pricing.wording import plain
 @flag("--no-fit", "Write down only; learn later with pricing fit.")
 @home_options
 def seen(
-    words: tuple[str, ...],
-    file: Path | None,
-    where: str,
-    gone: int | None,
-    no_fit: bool,
-    home: Home,
-    as_of: date,
+    words: tuple[str, ...], file: Path | None, where: str, gone: int | None, no_fit: bool, now: Now
 ) -> None:
     """Ads of others that you saw. What they ask is evidence of price while your own sales are few;
     your own sales outweigh it as they come. Nothing is looked up anywhere.
@@ -48,17 +40,17 @@ def seen(
     pricing undo takes the last ones back.
     """
     if gone is not None:
-        kept.gone(home, gone, as_of.isoformat(), as_of.isoformat())
+        kept.gone(now.home, gone, now.as_of.isoformat(), now.as_of.isoformat())
         say({"gone": gone}, f"Ad {gone} is gone.")
-        learn_again(home, as_of, no_fit)
+        learn_again(now, no_fit)
         return
     if not words and file is None:
-        _show(home)
+        _show(now.home)
         return
-    found, problems = _read(words, file, where, home, as_of)
+    found, problems = _read(words, file, where, now)
     if not found:
         raise Refused(*problems)
-    entry = seeing.keep(home, found, as_of)
+    entry = seeing.keep(now.home, found, now.as_of)
     answer = {"change": entry.number, "ads": list(map(_as_dict, found))}
     answer["problems"] = [problem.as_dict() for problem in problems]
     for problem in problems if not told("json") else ():
@@ -66,19 +58,18 @@ def seen(
     lines = [f"I read: {_told(ad.unit)}, asks {ad.ask:,.10g}." for ad in found]
     count = plain.count(len(found), "ad")
     say(answer, lambda: [*lines, f"{count} written down. Take back: pricing undo"])
-    learn_again(home, as_of, no_fit)
+    learn_again(now, no_fit)
 
 
 def _read(
-    words: tuple[str, ...], file: Path | None, where: str, home: Home, as_of: date
+    words: tuple[str, ...], file: Path | None, where: str, now: Now
 ) -> tuple[list[Ad], list[Problem]]:
-    settings = load_settings(home)
     if file is not None and file.suffix.lower() in (".csv", ".tsv", ".xlsx", ".ods"):
-        return seeing.in_sheet(file, settings, as_of, where)
+        return seeing.in_sheet(file, *now.told, where)
     text = " ".join(words)
     if file is not None:
         text = sys.stdin.read() if str(file) == "-" else file.read_text(encoding="utf-8")
-    return seeing.said_in(text, settings, as_of, seeing.words_of(home), where)
+    return seeing.said_in(text, *now.told, seeing.words_of(now.home), where)
 
 
 def _told(unit: object) -> str:

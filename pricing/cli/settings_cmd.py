@@ -1,17 +1,15 @@
 """What can be looked up: settings, columns, cautions, the guide, and how a line is read."""
 
-from datetime import date
 from typing import Any
 
 import click
 
 from pricing.basis.columns import BY_NAME, COLUMNS
-from pricing.basis.home import Home
 from pricing.basis.problems import Refused, meant, refused
 from pricing.basis.settings import KEYS, Key, Settings, load_settings
 from pricing.basis.settings_file import DEFAULT, allowed, shown, written
 from pricing.cli import COMMANDS, completing
-from pricing.cli.common import home_options, option, say
+from pricing.cli.common import Now, home_options, option, say
 from pricing.cli.completing import folder, pages
 from pricing.formulas.nearest_word import nearest
 from pricing.ingest import header_names
@@ -22,7 +20,7 @@ from pricing.pages.text import wrap
 @click.argument("key", required=False, shell_complete=completing.keys)
 @click.argument("value", required=False)
 @home_options
-def settings(key: str | None, value: str | None, home: Home, as_of: date) -> None:
+def settings(key: str | None, value: str | None, now: Now) -> None:
     """Your settings. Without a key all of them; with a key what it does and where its default comes
     from; with a value it is set in pricing.toml, everything else in that file left as it is.
 
@@ -32,35 +30,31 @@ def settings(key: str | None, value: str | None, home: Home, as_of: date) -> Non
     pricing settings hourly_target 35
     pricing settings hourly_target default      takes your line out again
     """
-    now = load_settings(home)
+    values = vars(now.settings)
     if key is None:
-        file = str(home.settings_file)
-        say({"file": file, "settings": [_row(one, now) for one in KEYS]}, lambda: _all(file, now))
+        file, told = str(now.home.settings_file), ((one, values[one.name]) for one in KEYS)
+        rows = [f"{' ' if at == one.default else '*'} {one.name} = {shown(at)}" for one, at in told]
+        last = "*: yours. What one does: pricing settings KEY. All: pricing help settings"
+        table = {"file": file, "settings": [_row(one, now.settings) for one in KEYS]}
+        say(table, [file, "", *rows, "", last])
         return
-    one = _known(key)
-    before = getattr(now, one.name)
+    one = next((one for one in KEYS if one.name == key), None)
+    if one is None:
+        fix = meant(key, [one.name for one in KEYS], "pricing settings lists them")
+        raise refused(f"there is no setting {key!r}", fix)
+    before = values[one.name]
     if value is not None:
-        written(home, {one.name: value})
-        after = getattr(load_settings(home), one.name)
+        written(now.home, {one.name: value})
+        after = getattr(load_settings(now.home), one.name)
         was = f"{one.name} is {shown(after)}, was {shown(before)}."
-        back = f"Take it back: pricing settings {one.name} {_typed(before, one)}"
+        typed = DEFAULT if before == one.default else shown(before)
+        back = f"Take it back: pricing settings {one.name} {typed}"
         say({"key": one.name, "before": before, "after": after}, f"{was}\n{back}")
         return
-    told = [f"{one.name} = {shown(before)}", *(x for line in why(one) for x in wrap(line))]
-    say(_row(one, now), lambda: told)
-
-
-def _all(file: str, now: Settings) -> list[str]:
-    told = ((one, getattr(now, one.name)) for one in KEYS)
-    rows = [f"{' ' if at == one.default else '*'} {one.name} = {shown(at)}" for one, at in told]
-    last = "*: yours. What one does: pricing settings KEY. All: pricing help settings"
-    return [file, "", *rows, "", last]
-
-
-def why(key: Key) -> list[str]:
-    """What a key does, what may stand there, and where its default comes from."""
-    meaning = f"{key.meaning[0].upper()}{key.meaning[1:]}."
-    return [meaning, f"May be: {allowed(key)}.", f"Default: {shown(key.default)} ({key.source})."]
+    default = f"Default: {shown(one.default)} ({one.source})."
+    why = (f"{one.meaning[0].upper()}{one.meaning[1:]}.", f"May be: {allowed(one)}.", default)
+    lines = [f"{one.name} = {shown(before)}", *(x for line in why for x in wrap(line))]
+    say(_row(one, now.settings), lines)
 
 
 def _row(key: Key, now: Settings) -> dict[str, Any]:
@@ -68,22 +62,10 @@ def _row(key: Key, now: Settings) -> dict[str, Any]:
     return {"key": key.name, "value": getattr(now, key.name), "allowed": allowed(key), **more}
 
 
-def _known(name: str) -> Key:
-    for key in KEYS:
-        if key.name == name:
-            return key
-    fix = meant(name, [key.name for key in KEYS], "pricing settings lists them")
-    raise refused(f"there is no setting {name!r}", fix)
-
-
-def _typed(before: Any, key: Key) -> str:
-    return DEFAULT if before == key.default else shown(before)
-
-
 @click.command(short_help="The columns of a sheet, and the headings that are read.")
 @click.argument("name", required=False, shell_complete=completing.columns)
 @home_options
-def columns(name: str | None, home: Home, as_of: date) -> None:
+def columns(name: str | None, now: Now) -> None:
     """The columns of a sheet: what each holds. With a name, also the headings that are read as it.
 
     \b
@@ -113,7 +95,7 @@ def headings(name: str) -> list[str]:
 
 @click.command()
 @home_options
-def cautions(home: Home, as_of: date) -> None:
+def cautions(now: Now) -> None:
     """All the cautions in full: what to leave alone, the move, the bench, the sale.
 
     \b
@@ -123,7 +105,7 @@ def cautions(home: Home, as_of: date) -> None:
     from pricing.pages.cautions_text import cautions_lines
     from pricing.words.tables import rows
 
-    say({"cautions": rows("cautions")}, lambda: cautions_lines(load_settings(home)))
+    say({"cautions": rows("cautions")}, lambda: cautions_lines(now.settings))
 
 
 # the page on which a command is explained
@@ -139,7 +121,7 @@ PAGE_OF = {
 @click.command(name="help", short_help="A page of the guide.")
 @click.argument("topic", required=False, default="index", shell_complete=completing.topics)
 @home_options
-def help_page(topic: str, home: Home, as_of: date) -> None:
+def help_page(topic: str, now: Now) -> None:
     """A page of the guide. Without a topic the list of pages; a command's name finds its page.
 
     \b
@@ -169,7 +151,7 @@ def help_page(topic: str, home: Home, as_of: date) -> None:
     show_default=True,
 )
 @home_options
-def read(words: tuple[str, ...], moment: str, home: Home, as_of: date) -> None:
+def read(words: tuple[str, ...], moment: str, now: Now) -> None:
     """What a line says, field by field; what was not understood; what to ask back.
 
     \b
@@ -181,14 +163,13 @@ def read(words: tuple[str, ...], moment: str, home: Home, as_of: date) -> None:
     from pricing.model.own_words import known_words
     from pricing.pipeline import hearing
 
-    settings = load_settings(home)
     try:
-        known = known_words(saved.load(home))
+        known = known_words(saved.load(now.home))
     except Refused:  # nothing learned yet: the tables' words alone
         known = {}
     text = " ".join(words)
-    found = hearing.heard(text, moment, settings, known, as_of)
-    found = hearing.with_dangers(found, text, moment, settings, as_of)
+    found = hearing.heard(text, moment, now.settings, known, now.as_of)
+    found = hearing.with_dangers(found, text, moment, *now.told)
     say(found, lambda: lines(found))
 
 

@@ -1,15 +1,12 @@
 """`pricing setup`: twelve questions, Enter keeps the default shown."""
 
-from datetime import date
 from typing import Any
 
 import click
 
-from pricing.basis.home import Home
 from pricing.basis.own_rows import NO_RATE
 from pricing.basis.said_number import either, typed
-from pricing.basis.settings import load_settings
-from pricing.cli.common import flag, home_options, say, told
+from pricing.cli.common import Now, flag, home_options, say, told
 from pricing.pipeline import setting_up
 
 ASK_AWAY = """You can ask right away: until your own units teach it,
@@ -21,7 +18,7 @@ Next: pricing add YOUR.csv, or pricing offer"""
 @click.command()
 @home_options
 @flag("--defaults", "Ask nothing; write the defaults shown.")
-def setup(home: Home, as_of: date, defaults: bool) -> None:
+def setup(now: Now, defaults: bool) -> None:
     """A few questions; Enter keeps the default. Writes pricing.toml once and shows it.
 
     \b
@@ -29,19 +26,19 @@ def setup(home: Home, as_of: date, defaults: bool) -> None:
       pricing setup
       pricing setup --defaults --home my-shop
     """
-    if home.settings_file.exists():
-        raise setting_up.settings_are_there(home)
-    asked = setting_up.questions(setting_up.commonest_types(home))
+    if now.home.settings_file.exists():
+        raise setting_up.settings_are_there(now.home)
+    asked = setting_up.questions(setting_up.commonest_types(now.home))
     answers: dict[str, Any] = {
         one.key: _ask(one) if not defaults else "" if one.kind == "price" else one.default
         for one in asked
     }
-    text = setting_up.write_settings(home, answers, as_of)
+    text = setting_up.write_settings(now.home, answers, now.as_of)
     kept = {key: value for key, value in answers.items() if value != ""}
-    file = str(home.settings_file)
+    file = str(now.home.settings_file)
     say({"file": file, "settings": kept}, f"Wrote {file}:\n\n{text}")
     if not told("json"):
-        _start(home, as_of)
+        _start(now)
 
 
 def _ask(question: setting_up.SetupQuestion) -> Any:
@@ -82,13 +79,12 @@ def _word(reply: str, kind: str | tuple[str, ...]) -> str:
     return reply.upper()
 
 
-def _start(home: Home, as_of: date) -> None:
+def _start(now: Now) -> None:
     """Learn at once, so that the first question is answered from the starting figures."""
     from pricing.pipeline.fitting import fit
 
-    settings = load_settings(home)
-    if settings.dollar is None:
-        click.echo(NO_RATE.format(settings.currency))
+    if now.settings.dollar is None:
+        click.echo(NO_RATE.format(now.settings.currency))
         return
-    fit(home, settings, as_of)
+    fit(*now.all)
     click.echo(ASK_AWAY)

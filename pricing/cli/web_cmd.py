@@ -6,8 +6,7 @@ from typing import Any
 
 import click
 
-from pricing.basis.home import Home
-from pricing.cli.common import flag, home_options, option, say, told
+from pricing.cli.common import Now, flag, home_options, option, say, told
 from pricing.web.serve import PORT
 
 ON_WIFI = """Anyone with this link can see and change your record. The
@@ -31,7 +30,7 @@ The link is new each time."""
     default=None,
 )
 @click.pass_context
-def web(ctx: click.Context, home: Home, as_of: date, port: int, lan: bool, open_it: Any) -> None:
+def web(ctx: click.Context, now: Now, port: int, lan: bool, open_it: Any) -> None:
     """Your record and every question on a page in your browser; Ctrl-C stops it.
 
     \b
@@ -49,15 +48,15 @@ def web(ctx: click.Context, home: Home, as_of: date, port: int, lan: bool, open_
     sockets = serve.open_port(port, address)
     port = sockets[0].getsockname()[1]
     token = new_token() if lan else None
-    today = (lambda: as_of) if fixed_day else date.today
-    app = make_app(home, serve.hosts_of(port, address), token=token, today=today)
+    today = (lambda: now.as_of) if fixed_day else date.today
+    app = make_app(now.home, serve.hosts_of(port, address), token=token, today=today)
     here = f"http://127.0.0.1:{port}/" + (f"?token={token}" if token else "")
     there = f"http://{address}:{port}/?token={token}" if lan else None
-    lines = [f"Your page: {here}", f"Record:    {home.path}"]
+    lines = [f"Your page: {here}", f"Record:    {now.home.path}"]
     if there:
         lines += [f"On the phone, same Wi-Fi: {there}\n", serve.qr_code(there), ON_WIFI]
     lines.append("Ctrl-C stops it.")
-    say({"address": here, "lan": there, "home": str(home.path)}, lambda: lines)
+    say({"address": here, "lan": there, "home": str(now.home.path)}, lambda: lines)
     sys.stdout.flush()
     if open_it or (open_it is None and not lan and not told("json") and sys.stdout.isatty()):
         import webbrowser
