@@ -464,8 +464,9 @@ def test_trips_and_expenses_are_no_units_and_the_future_is_left_out() -> None:
 
 
 def test_what_failed_units_brought_is_learned_over_the_scrap_of_the_table() -> None:
-    rows = [{"type": "gas dryer", "outcome": "parted", "salvage": 60.0}] * 20 + [
-        {"type": "gas dryer", "outcome": "sold", "price": 150.0}
+    rows = [{"type": "gas dryer", "outcome": "scrapped", "salvage": 60.0}] * 20 + [
+        {"type": "gas dryer", "outcome": "parted", "salvage": 900.0},  # a way of its own
+        {"type": "gas dryer", "outcome": "sold", "price": 150.0},
     ]
     model = fit_repair(from_rows(rows), Settings(), DAY)
 

@@ -43,9 +43,12 @@ def exits(
     types: Sequence[str], sold: np.ndarray, model: RepairModel, settings: Settings
 ) -> tuple[Exit, ...]:
     """The three ways for units of these types, each from the person's own units of that end over
-    the starting share (weight three units). sold: what each sells for once it is fixed, (n,)."""
+    the starting share (weight three units), taken as often as they went that way. sold: what each
+    sells for once it is fixed, (n,)."""
     table = assumed_types(settings)
     rows = [table.get(name, generic_type(settings)) for name in types]
+    scrap = np.array([repair.if_not_fixed(model, name, settings) for name in types])
+    rest = (scrap, np.full(len(types), exit_sums.rest_hours(model.failed_hours)))
     found = []
     for name, own, share, hours in (
         (AS_IS, model.as_is, [row.as_is_share for row in rows], exit_sums.AS_IS_HOURS),
@@ -54,11 +57,10 @@ def exits(
         money = exit_sums.share_of_price(sold, own, np.array(share))
         if name == AS_IS:
             money = money * (1 - settings.selling_fee_share) - settings.selling_fee_fixed
-        found.append(Exit(name, money, np.full(len(types), hours), int(own[0])))
-    scrap = np.array([repair.if_not_fixed(model, name, settings) for name in types])
-    rest = exit_sums.rest_hours(model.failed_hours)
+        way = exit_sums.tried((money, hours), own[0], float(model.n_failed), rest)
+        found.append(Exit(name, *way, int(own[0])))
     ended = [int(model.failed_money.get(name, (0.0, 0.0))[0]) for name in types]
-    found.append(Exit(SCRAP, scrap, np.full(len(types), rest), max(ended, default=0)))
+    found.append(Exit(SCRAP, *rest, max(ended, default=0)))
     return tuple(found)
 
 

@@ -30,6 +30,23 @@ def share_of_price(sold: Any, own: Sequence[float], share: Any) -> Any:
     return sold * (own[1] + 3 * share) / (own[0] + 3)
 
 
+def tried(way: Any, own: float, failed: float, rest: Any) -> tuple[Any, Any]:
+    """Money and hours of a way out that is tried first; what nobody takes ends at the yard. way,
+    rest: money and hours of either; own: units that went this way; failed: all that were not
+    fixed.
+
+        share taken = (own + 3) / (failed + 3),    the mean of a Beta(3 + own, failed - own)
+
+    What the table says a broken one brings counts as three units that went that way. A person of
+    whose 27 duds none was sold as it is has found no buyer, or looks for none.
+
+    >>> tried((40.0, 0.6), 0.0, 27.0, (10.0, 0.2))
+    (13.0, 0.78)
+    """
+    share = (own + SALVAGE_WEIGHT) / (max(own, failed) + SALVAGE_WEIGHT)
+    return share * way[0] + (1 - share) * rest[0], way[1] + (1 - share) * rest[1]
+
+
 def rest_hours(own: Sequence[float]) -> float:
     """Hours to be rid of one. own: units, and hours in all."""
     return (own[1] + 3 * FAILED_REST_HOURS) / (own[0] + 3)

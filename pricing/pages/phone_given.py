@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import ModuleType
 from typing import Any
 
-from pricing.advice import ask, chances, costs, listing
+from pricing.advice import ask, costs, listing
 from pricing.basis import assumed, columns, question, words
 from pricing.basis.own_rows import assumed_faults, assumed_types, generic_type, rate
 from pricing.basis.settings import Settings
@@ -34,7 +34,6 @@ OF_FORMULAS: tuple[tuple[ModuleType, tuple[str, ...]], ...] = (
     (saletime, ("SCALES", "POWER_MOST")),
     (ask, ("TOLD_SD",)),
     (ranges, ("COVERAGES",)),
-    (chances, ("THINNED",)),
     (similar, ("LOOKED_AT",)),
 )  # fmt: skip
 MOST_WORDS = 60  # makers, features and places offered in a pick list

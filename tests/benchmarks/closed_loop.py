@@ -10,7 +10,10 @@ hour costs. What the offer says to leave as it is brings the world's scrap and n
 worlds have no market for broken ones. Printed, pooled over worlds, with standard errors by leaving
 one world out: bought units that are worth less than nothing so counted, worth gained of the
 possible (an all-knowing buyer who fixes or scraps and sells by the same plan; calls that a danger
-bars are nobody's), and the gain that the offers stated over what came.
+bars are nobody's), and the gain that the offers stated over what came. A second line does what the
+bench says once it is seen what a unit needs: it goes on, or stops after the time of finding out;
+its all-knowing buyer stops too. --keep FILE adds the worlds' sums to a table, so that two trees can
+be compared on the same worlds.
 """
 
 from __future__ import annotations
@@ -30,17 +33,18 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from pricing.advice import ask, listing, offer
+from pricing.advice import ask, bench, listing, offer
 from pricing.basis.home import Home
 from pricing.basis.question import Question
 from pricing.basis.settings import load_settings
+from pricing.formulas.exits import FINDING_SHARE
 from pricing.formulas.limit import HAUL
 from pricing.model import saved
 from pricing.pipeline import adding, question_from
 from pricing.pipeline.fitting import fit
 
 
-def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
+def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, Any]:
     """One world: bought, under, gained, possible, stated, came."""
     worlds, run = importlib.import_module("worlds"), importlib.import_module("run")
     w = worlds.World(1000 * n + seed, shape)
@@ -63,33 +67,36 @@ def measure(shape: str, n: int, seed: int, folder: Path) -> dict[str, float]:
     answers = offer.decide_many(each, numbers, settings, today)
     ways = truth(worlds, w, calls, each, numbers, settings, today)
     theirs = calls.their_price.to_numpy()
-    fixed, left = (money - settings.hour_worth * hours - theirs for money, hours in ways)
+    worths = [money - settings.hour_worth * hours - theirs for money, hours in ways]
     tries = np.array([one.tries for one in answers])
-    gain = np.where(tries, ways[0][0], ways[1][0])
-    worth = np.where(tries, fixed, left)
-    best = np.maximum(fixed, left)
-    best[[one.verdict.decision != "" for one in answers]] = 0.0
+    barred = np.array([one.verdict.decision != "" for one in answers])
     bought = np.array([one.advice == HAUL for one in answers])
     keeping = np.array(
         [-dict(one.because).get("keeping it until it sells", 0.0) for one in answers]
     )
     stated = np.array([one.expected_gain for one in answers]) - keeping
-    return {
-        "bought": float(bought.sum()),
-        "under": float((worth[bought] < 0).sum()),
-        "gained": float(worth[bought].sum()),
-        "possible": float(best[best > 0].sum()),
-        "stated": float(stated[bought].sum()),
-        "came": float((gain - theirs)[bought].sum()),
-    }
+    found = {"shape": shape, "seed": seed, "n": n, "bought": float(bought.sum())}
+    found["stated"] = float(stated[bought].sum())
+    for name, done, best in (("", 0, 0), ("stops ", 2, 3)):
+        worth = np.where(tries, worths[done], worths[1])
+        gain = np.where(tries, ways[done][0], ways[1][0])
+        most = np.where(barred, 0.0, np.maximum(worths[best], worths[1]))
+        found |= {
+            f"{name}under": float((worth[bought] < 0).sum()),
+            f"{name}gained": float(worth[bought].sum()),
+            f"{name}possible": float(most[most > 0].sum()),
+            f"{name}came": float((gain - theirs)[bought].sum()),
+        }
+    return found
 
 
 def truth(
     worlds: Any, w: Any, calls: pd.DataFrame, each: list[Question], numbers: Any, settings: Any,
     today: date,
 ) -> tuple[tuple[np.ndarray, np.ndarray], ...]:  # fmt: skip
-    """What each call truly brings before its price, money and hours: fixed and sold by the plan,
-    after storage and clearing, the repair it needs summed out; and scrapped as it is."""
+    """What each call truly brings before its price, money and hours, the repair it needs summed
+    out: fixed and sold by the plan, after storage and clearing; scrapped as it is; fixed where the
+    bench goes on with what it found; and where that is truly worth more."""
     needs = [
         (i, repair, chance)
         for i, fault in enumerate(calls.fault)
@@ -131,25 +138,33 @@ def truth(
     hour = np.array([w.hours[r] for r in repairs]) * mean
     money = ok * (sold - part) + (1 - ok) * (w.scrap[drawn["ty"]] - 0.5 * part)
     work = ok * (hour + 0.6) + (1 - ok) * (0.8 * hour + 0.2)
+    looked = [
+        replace(one, unit=one.unit | {"found": repair})
+        for one, (_, repair, _) in zip((each[i] for i in owner), needs, strict=True)
+    ]
+    said = [bench.decide(one, numbers, settings, today).best == bench.GO_ON for one in looked]
     n, miles = len(calls), calls.miles.to_numpy()
     drive, on_road = 2 * miles * worlds.MILE, 2 * miles / worlds.SPEED
     kinds = np.array([worlds.TYPES.index(name) for name in calls.type])
-    return (
-        (
-            np.bincount(owner, chance * money, n) - drive,
-            np.bincount(owner, chance * work, n) + on_road,
-        ),
-        (w.scrap[kinds] - drive, 0.2 + on_road),
-    )
+    stop = (w.scrap[drawn["ty"]], FINDING_SHARE * hour + 0.2)
+    truly = money - settings.hour_worth * work >= stop[0] - settings.hour_worth * stop[1]
+
+    def over(on: Any) -> tuple[np.ndarray, np.ndarray]:
+        each_way = (np.where(on, done, off) for done, off in zip((money, work), stop, strict=True))
+        brings, takes = (np.bincount(owner, chance * one, n) for one in each_way)
+        return brings - drive, takes + on_road
+
+    left = (w.scrap[kinds] - drive, 0.2 + on_road)
+    return over(True), left, over(np.array(said)), over(truly)
 
 
-def figures(table: pd.DataFrame) -> pd.Series:
-    total = table.sum()
+def figures(table: pd.DataFrame, name: str) -> pd.Series:
+    total = table.select_dtypes("number").sum()
     return pd.Series(
         {
-            "under what an hour costs": total.under / total.bought,
-            "gained of the possible": total.gained / total.possible,
-            "stated over came": total.stated / total.came,
+            "under what an hour costs": total[f"{name}under"] / total.bought,
+            "gained of the possible": total[f"{name}gained"] / total[f"{name}possible"],
+            "stated over came": total.stated / total[f"{name}came"],
         }
     )
 
@@ -162,6 +177,7 @@ def main() -> None:
     parser.add_argument("--n", default="100")
     parser.add_argument("--seeds", default="0:4")
     parser.add_argument("--shapes", default="linear,bent,crossed")
+    parser.add_argument("--keep")
     told = parser.parse_args()
     sys.path.insert(0, told.bench)
     low, high = map(int, told.seeds.split(":"))
@@ -171,12 +187,15 @@ def main() -> None:
             for seed in range(low, high):
                 with tempfile.TemporaryDirectory() as folder:
                     rows.append(measure(shape, n, seed, Path(folder)))
-        table = pd.DataFrame(rows)
-        found, k = figures(table), len(table)
-        part = pd.DataFrame([figures(table.drop(i)) for i in table.index])
-        error = np.sqrt((k - 1) / k * ((part - part.mean()) ** 2).sum())
-        said = "  ".join(f"{name} {found[name]:.3f} ±{error[name]:.3f}" for name in found.index)
-        print(f"n={n}  {k} worlds, {int(table.bought.sum())} bought: {said}", flush=True)
+        table, k = pd.DataFrame(rows), len(rows)
+        if told.keep:
+            table.to_csv(told.keep, mode="a", header=not Path(told.keep).exists(), index=False)
+        for name in ("", "stops "):
+            found = figures(table, name)
+            part = pd.DataFrame([figures(table.drop(i), name) for i in table.index])
+            error = np.sqrt((k - 1) / k * ((part - part.mean()) ** 2).sum())
+            said = "  ".join(f"{one} {found[one]:.3f} ±{error[one]:.3f}" for one in found.index)
+            print(f"n={n}  {k} worlds, {name}{int(table.bought.sum())} bought: {said}", flush=True)
 
 
 if __name__ == "__main__":

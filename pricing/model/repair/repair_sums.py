@@ -244,10 +244,10 @@ def _add_by_type(
     days, parts = units.number("listed") - units.number("got"), units.number("parts")
     for name, rows, values in (
         ("sell", np.isfinite(rest) & (outcome == FIXED), [log_rest, log_rest**2]),
-        ("failed money", failed, [money]),
+        ("failed money", failed & ended_as("scrapped"), [money]),
         ("as-is", failed & ended_as("sold"), [price / usual]),
         ("parted", failed & ended_as("parted"), [money / usual]),
-        ("failed hours", failed, [rest]),
+        ("failed hours", failed & ended_as("scrapped"), [rest]),
         ("waste", failed & np.isfinite(parts), [(parts > 0).astype(float)]),
         ("comebacks", ended_as("sold", "returned") & ~failed, [returned.astype(float)]),
         ("bench days", (outcome == FIXED) & (days >= 0) & (days <= 365), [days]),

@@ -558,6 +558,11 @@ const exits_formulas = (() => {
  function share_of_price(sold, own, share) {
   return ((sold * py.add(own[1], (3 * share))) / py.add(own[0], 3));
  }
+ function tried(way, own, failed, rest) {
+   let share;
+  share = (py.add(own, SALVAGE_WEIGHT) / py.add(py.max(own, failed), SALVAGE_WEIGHT));
+  return [py.add((share * way[0]), ((1 - share) * rest[0])), py.add(way[1], ((1 - share) * rest[1]))];
+ }
  function rest_hours(own) {
   return (py.add(own[1], (3 * FAILED_REST_HOURS)) / py.add(own[0], 3));
  }
@@ -586,7 +591,7 @@ const exits_formulas = (() => {
   }
   return (((!py.nil(of_all)) && (of_all[0] >= 3)) ? of_all[5] : null);
  }
- return { FAILED_HOURS, FAILED_REST_HOURS, FINDING_SHARE, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, rest_hours, best, comeback_share, usual_paid };
+ return { FAILED_HOURS, FAILED_REST_HOURS, FINDING_SHARE, AS_IS_HOURS, PARTED_HOURS, SALVAGE_WEIGHT, COMEBACKS_OF_100, scrap_money, if_not_fixed, share_of_price, tried, rest_hours, best, comeback_share, usual_paid };
 })();
 const nearest_word_formulas = (() => {
  const IDLE = ["won", "t", "or", "not"];

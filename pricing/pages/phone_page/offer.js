@@ -78,7 +78,7 @@ function chances(at, worth, paid) {
   const known = at.question.known, n = C.n_points, view = at.view, target = S.hourly_target, waste = view.waste;
   const dud = normal_points(PRICE).map((z) => Math.exp(C.dud_sd * z - (C.dud_sd * C.dud_sd) / 2)), free = lattice(NO_PART), zp = normal_points(PART), zb = normal_points(BENCH), zs = normal_points(SELL);
   const told_parts = known_number(known.parts), told_price = known_number(known.price), told_hours = known_number(known.hours);
-  const thin = C.thinned, m = n / thin, gains = new Float64Array(at.each.length * 4 * m), weights = new Float64Array(gains.length);
+  const gains = new Float64Array(at.each.length * 4 * n), weights = new Float64Array(gains.length);
   const trip = worth.trip_money, failed_share = Math.exp(view.failed_log);
   const brought = Float64Array.from(dud, (one) => at.if_not * one - trip), of_all = (test) => brought.filter(test).length / n;
   let loss = 0, reached = 0, place = 0;
@@ -97,7 +97,7 @@ function chances(at, worth, paid) {
       for (let k = 0; k < 4; k++) {
         if (ends[k] < paid) under[k] += 1;
         if (ends[k] - paid >= wanted[k >> 1]) reach[k] += 1;
-        if (i % thin === 0) { gains[place] = ends[k]; weights[place++] = weights_of[k] / m; }
+        gains[place] = ends[k]; weights[place++] = weights_of[k];
       }
     }
     const mixed = ([kept, come, whole, part]) => one.fix * ((1 - at.back) * (kept / n) + at.back * (come / n)) + (1 - one.fix) * ((1 - waste) * (whole / n) + waste * (part / n));
@@ -105,8 +105,7 @@ function chances(at, worth, paid) {
     reached += one.chance * (one.goes ? mixed(reach) : of_all((left) => left - paid >= target * (at.rest + one.looked + worth.trip_hours)));
   }
   if (!worth.pays) loss = of_all((one) => one < paid);
-  const thinned = brought.filter((_, i) => i % thin === 0), cautious = worth.pays ? quantile_of(gains, weights, S.cautious_loss_chance)
-    : quantile_of(thinned, new Float64Array(thinned.length).fill(1), S.cautious_loss_chance);
+  const cautious = worth.pays ? quantile_of(gains, weights, S.cautious_loss_chance) : quantile_of(brought, new Float64Array(n).fill(1), S.cautious_loss_chance);
   return { loss: clip(loss, 0, 1), target: clip(reached, 0, 1), cautious };
 }
 
