@@ -102,6 +102,7 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
         ("fresh_c.jsonl", 110, 91, 8, 0),
         ("fresh_d.jsonl", 110, 104, 5, 0),
         ("fresh_e.jsonl", 110, 97, 8, 0),
+        ("fresh_f.jsonl", 110, 77, 19, 0),
         ("notes.jsonl", 100, 87, 10, 0),
         ("hard.jsonl", 100, 76, 16, 0),
     ],
