@@ -55,7 +55,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     kind, headline = decision(answer, place)
     lead = [_at_price(answer, place)]
     if not answer["go_on"]:
-        lead.append(f"Not worth fixing at {money(place['hour_worth'], place)} an hour.")
+        lead.append(_unfixed(answer, place))
     told = _first_question(answer, place)
     read = f"I read: {answer['as_read']}."
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
@@ -86,6 +86,14 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": legend(list(answer["standing"].values())),
     }
+
+
+def _unfixed(answer: dict[str, Any], place: dict[str, Any]) -> str:
+    """Why it may pay though nobody should mend it: what it brings as it stands."""
+    brings = answer["if_not_fixed"]
+    if down(brings) > 0:
+        return f"Don't fix it: sold as it is or for parts it brings {money(brings, place)}."
+    return f"Not worth fixing at {money(place['hour_worth'], place)} an hour."
 
 
 def decision(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:

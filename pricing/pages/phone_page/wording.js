@@ -586,7 +586,7 @@ const offer_words = (() => {
   [kind, headline] = decision(answer, place);
   lead = [_at_price(answer, place)];
   if (!py.truth(answer["go_on"])) {
-   lead.push(`Not worth fixing at ${money(place["hour_worth"], place)} an hour.`);
+   lead.push(_unfixed(answer, place));
   }
   told = _first_question(answer, place);
   read = `I read: ${answer["as_read"]}.`;
@@ -595,6 +595,14 @@ const offer_words = (() => {
   at_door = door_lines(answer);
   open_kind = (py.len(answer["by_kind"]) > 1);
   return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: py.add(unsure, at_door), ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(8, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+ }
+ function _unfixed(answer, place) {
+   let brings;
+  brings = answer["if_not_fixed"];
+  if ((down(brings) > 0)) {
+   return `Don't fix it: sold as it is or for parts it brings ${money(brings, place)}.`;
+  }
+  return `Not worth fixing at ${money(place["hour_worth"], place)} an hour.`;
  }
  function decision(answer, place) {
    let advice, begin, first, most, no_more, pay, start, theirs;
