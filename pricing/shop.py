@@ -15,11 +15,10 @@ from pricing.basis.home import Home, find_home
 from pricing.basis.settings import Settings, load_settings
 from pricing.ingest import Answers
 from pricing.model import saved
-from pricing.pages import accuracy_text, compare_text, fit_text, quarter_text
-from pricing.pipeline import adding, asking, benching, column_table, fitting, offering, proving
+from pricing.pages import accuracy_text, compare_text, fit_text, quarter_page
+from pricing.pipeline import adding, asking, column_table, fitting, offering, proving
 from pricing.pipeline import question_from as questions
 from pricing.pipeline import reporting as quarters
-from pricing.pipeline import without_rate as no_rate
 from pricing.pipeline.frames import as_pandas
 
 if TYPE_CHECKING:
@@ -79,7 +78,7 @@ class Shop:
 
     def bench(self, what: Any, **options: Any) -> Any:
         """Go on, sell as-is, part out or scrap."""
-        return self._answer("bench", what, options, benching.bench, rules.load(self.home))
+        return self._answer("bench", what, options, asking.bench, rules.load(self.home))
 
     def ask(self, what: Any, **options: Any) -> Any:
         """What to ask; unit="212" for one of the record."""
@@ -91,7 +90,7 @@ class Shop:
         numbers, settings, day = saved.load(self.home), self.settings, self.as_of
 
         def answer(words: str, told: Mapping[str, Any]) -> Answer:
-            no_rate.hold(words, told, purpose, settings, day)
+            questions.hold(words, told, purpose, settings, day)
             one = questions.asked(words, told, settings, day, numbers, purpose)
             found: Answer = story(one, numbers, settings, day, *more).as_dict()
             return found
@@ -124,7 +123,7 @@ class Shop:
         """The quarter as numbers; `files` are those written."""
         folder = Path(out) if out is not None else None
         done = quarters.report(self.home, self.settings, self.as_of, quarter, folder)
-        return dict(quarter_text.report_json(done.report, done.page, list(map(str, done.files))))
+        return dict(quarter_page.report_json(done.report, done.page, list(map(str, done.files))))
 
     def accuracy(self) -> Answer:
         """Were the estimates right: the record replayed by date."""

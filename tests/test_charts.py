@@ -18,7 +18,7 @@ import pytest
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
-from pricing.pages import charts, style
+from pricing.pages import charts
 from pricing.pages.compare_text import worded
 from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
@@ -263,7 +263,7 @@ def test_long_names_and_other_scripts_draw_without_a_word() -> None:
 
 def test_the_report_has_the_colors_of_the_page() -> None:
     """Both palettes of the report stand in the sheet of styles of the page."""
-    pages = Path(style.__file__).parent
+    pages = Path(charts.__file__).parent
     page = (pages.parent / "web" / "static" / "page.css").read_text(encoding="utf-8")
     report = (pages / "templates" / "quarter.css").read_text(encoding="utf-8")
     palettes = re.findall(r":root\{(--ground[^}]*)\}", report)[:2]

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from pricing.advice import door_test, warranty
+from pricing.advice import beside, door_test
 from pricing.basis.question import Question
 from pricing.cli import group
 from pricing.words.tables import rows
@@ -73,7 +73,7 @@ def test_the_answers_stand_in_the_offer_and_ask_again_as_words(tmp_path: Path) -
 
 def test_a_promise_costs_more_for_longer_and_for_a_dearer_unit(tmp_path: Path) -> None:
     row = next(row for row in rows("comebacks") if "chest freezer" in row["types"])
-    assert warranty.cost_of_one(400.0, row, 30.0) > warranty.cost_of_one(200.0, row, 30.0)
+    assert beside.cost_of_one(400.0, row, 30.0) > beside.cost_of_one(200.0, row, 30.0)
     there = ["--home", str(tmp_path), "--as-of", "2026-10-05"]
     run = CliRunner()
     assert run.invoke(group, ["fit", *there]).exit_code == 0

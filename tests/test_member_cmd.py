@@ -19,7 +19,7 @@ from invented_sales import sales
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings, load_settings, read_settings
-from pricing.basis.settings_text import settings_text
+from pricing.basis.settings_file import settings_text
 from pricing.cli import group
 
 DAY = "2026-06-01"

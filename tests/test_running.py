@@ -173,16 +173,16 @@ def test_what_takes_long_says_that_it_is_at_it(
 ) -> None:
     """One line on a terminal, wiped before the answer; none with -q, for other commands, or where
     nobody looks."""
-    from pricing.cli import progress
+    from pricing.cli import running
 
     def said(name: str, words: list[str], at_screen: bool = True) -> str:
         monkeypatch.setattr(sys.stderr, "isatty", lambda: at_screen)
         counting = threading.Event()
         write = sys.stderr.write
         monkeypatch.setattr(sys.stderr, "write", lambda text: (counting.set(), write(text))[1])
-        begun = progress.begin(name, words, after=0.0)
+        begun = running.begin(name, words, after=0.0)
         assert not begun or counting.wait(10)
-        progress.end()
+        running.end()
         monkeypatch.setattr(sys.stderr, "write", write)
         return capsys.readouterr().err
 

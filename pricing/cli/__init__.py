@@ -8,14 +8,14 @@ from typing import Any
 import click
 
 from pricing.basis.version import __version__
-from pricing.cli import progress
+from pricing.cli import running
 from pricing.cli.running import ReaderGone, run
 from pricing.formulas.nearest_word import nearest
 
 # command -> (module of this folder, one line of help); the order is the order of the help page.
 COMMANDS: dict[str, tuple[str, str]] = {
     "demo": ("demo", "The whole job on an invented record: start here."),
-    "setup": ("setup", "A few questions; writes your pricing.toml."),
+    "setup": ("settings", "A few questions; writes your pricing.toml."),
     "blank": ("record", "A blank sheet with the columns and two example rows."),
     "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
     "read": ("settings", "How a line of plain words is read, without an answer."),
@@ -81,7 +81,7 @@ class Commands(click.Group):
             more = f" Did you mean {guess!r}?" if guess else " See pricing --help."
             ctx.fail(f"there is no command {args[0]!r}.{more}")
         name, command, rest = super().resolve_command(ctx, args)
-        progress.begin(name or "", rest)
+        running.begin(name or "", rest)
         return name, command, rest
 
     def invoke(self, ctx: click.Context) -> Any:

@@ -16,7 +16,7 @@ from pricing.basis.home import Home, find_home
 from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, load_settings
 from pricing.basis.version import __version__
-from pricing.cli import progress
+from pricing.cli import running
 from pricing.pipeline.demo import DEMO_DAY, demo_home
 
 
@@ -143,7 +143,7 @@ def say(answer: Any, text: str | Iterable[str] | Callable[[], str | Iterable[str
         click.echo(json.dumps(stamp() | answer, ensure_ascii=False, allow_nan=False))
     else:
         lines = text() if callable(text) else text
-        progress.end()
+        running.end()
         click.echo(lines if isinstance(lines, str) else "\n".join(lines))
 
 

@@ -7,7 +7,7 @@ import click
 
 from pricing.cli import completing
 from pricing.cli.common import FILE, FOLDER, Now, flag, home_options, more_option, option, say, told
-from pricing.pages import accuracy_text, compare_text, quarter_text
+from pricing.pages import accuracy_text, compare_text, quarter_page
 from pricing.pipeline import proving, reporting
 
 BY: Any = {"multiple": True, "default": ("type",), "show_default": "type"}
@@ -63,7 +63,7 @@ def report(quarter: str | None, out: Path | None, now: Now) -> None:
     """
     written = reporting.report(*now.all, quarter, out)
     parts = (written.report, written.page, [str(path) for path in written.files])
-    say(lambda: quarter_text.report_json(*parts), lambda: quarter_text.report_text(*parts))
+    say(lambda: quarter_page.report_json(*parts), lambda: quarter_page.report_text(*parts))
 
 
 @click.command()

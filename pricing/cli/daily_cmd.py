@@ -22,9 +22,9 @@ from pricing.model.saved import load
 from pricing.pages import laid_out
 from pricing.pipeline import by_hand, day_line, offering, question_from
 from pricing.pipeline.day_line import NUMBER, Told, number
+from pricing.web import fields
 from pricing.web import listed as in_list
-from pricing.web import steps
-from pricing.web.steps import StepForm
+from pricing.web.fields import StepForm
 from pricing.wording import ask_words
 
 PAID = re.compile(rf"\b(?:i )?paid\s+{NUMBER}", re.IGNORECASE)
@@ -63,14 +63,14 @@ def _write(name: str, line: str, now: Now) -> dict[str, Any]:
     verb, record = VERBS[name], load(now.home)
     example = f"pricing {name} {verb.example}"
     row, rest = day_line.unit_of(line, verb.usual, example, *now.all)
-    form = steps.find(verb.form, now.settings)
+    form = fields.find(verb.form, now.settings)
     assert form is not None
     day, rest = day_line.day_of(rest, *now.told)
     said = day_line.told(rest, row, now.settings, known_words(record), now.as_of)
     _check_amounts(said, name, str(row["key"]))
     before = in_list.typed(row | {"own": ()})
     typed = _typed(name, form, said, before, day)
-    filled = steps.cells(form, typed, before, day)
+    filled = fields.cells(form, typed, before, day)
     cells = {column: value for column, value in filled.items() if value or before.get(column)}
     if said.note and name not in ("listed", "dropped", "bid"):
         note = f"{day.isoformat()}: {said.note}"
@@ -100,7 +100,7 @@ def _typed(
 ) -> dict[str, str]:
     """The form as a person would have filled it in: what is known stays."""
     verb = VERBS[name]
-    typed = steps.shown(form, before, today)
+    typed = fields.shown(form, before, today)
     if form.today:
         typed[form.today] = today.isoformat()
     if said.amounts:

@@ -39,9 +39,9 @@ if TYPE_CHECKING:
 def _begin(asked: Asked, purpose: str, now: Now) -> Saved:
     """What was learned; where no money can be told, Refused with the dangers first."""
     from pricing.model import saved
-    from pricing.pipeline import without_rate
+    from pricing.pipeline import question_from
 
-    without_rate.hold(asked.words, asked.options, purpose, *now.told)
+    question_from.hold(asked.words, asked.options, purpose, *now.told)
     return saved.load(now.home)
 
 
@@ -145,16 +145,16 @@ def bench(asked: Asked, write: bool, more: bool, now: Now) -> None:
       pricing bench --type "front-load washer" --found bearings --parts 110 --hours 4
       pricing bench --unit 212 --found "control board"
     """
-    from pricing.pipeline import benching
+    from pricing.pipeline import asking
 
     if asked.file is not None:
         raise click.UsageError("bench answers for one unit: words, options or --unit tell it")
     numbers = _begin(asked, "bench", now)
     one = one_question(asked, "bench", now, numbers)
-    answer = benching.bench(one, numbers, *now.told, rules.load(now.home))
+    answer = asking.bench(one, numbers, *now.told, rules.load(now.home))
     say(answer.as_dict, lambda: laid_out.told(bench_words.view, answer, now.settings, more))
     if asked.unit is not None and write and asked.options.get("found"):
-        beside(benching.write_found(asked.unit, str(one.unit["found"]), *now.all))
+        beside(asking.write_found(asked.unit, str(one.unit["found"]), *now.all))
 
 
 @click.command()

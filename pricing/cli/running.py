@@ -5,13 +5,13 @@ import errno
 import json
 import os
 import sys
-from collections.abc import Sequence
+import threading
+from collections.abc import Collection, Sequence
 
 import click
 
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.version import __version__
-from pricing.cli import progress
 
 STOPPED = 130  # what a shell gives a program that an interrupt ended
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
@@ -28,7 +28,7 @@ def run(group: click.Group) -> int:
         sys.stdout.flush()
         return done if isinstance(done, int) else 0
     except Refused as refusal:
-        progress.end()
+        end()
         return _told(refusal.problems, 1, "refused")
     except click.ClickException as error:
         if "--json" in sys.argv:
@@ -95,3 +95,41 @@ def _print(answer: object) -> None:
 def _silence() -> None:
     """Nothing more goes to the standard output: else its last flush fails while Python ends."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+# ---- The line that says how long a command has been at it, on a terminal; the answer wipes it
+# commands that ask nothing and may take over two seconds; add and fit say how far they are
+LONG = {"accuracy", "report", "compare", "export", "verify", "backup", "restore", "member", "phone",
+    "undo", "drop", "rule", "slip", "history"}  # fmt: skip
+AFTER = 2.0  # seconds
+_said = threading.Event()
+_thread: threading.Thread | None = None
+
+
+def begin(name: str, words: Collection[str], after: float = AFTER) -> bool:
+    """Begin to count for a command and its words, where a person looks on; whether it did."""
+    global _thread
+    if name not in LONG or not sys.stderr.isatty() or {"-q", "--quiet"} & {*words}:
+        return False
+    end()
+    _said.clear()
+    _thread = threading.Thread(target=_count, args=(name, after), daemon=True)
+    _thread.start()
+    return True
+
+
+def end() -> None:
+    """Wipe the line: the answer comes."""
+    global _thread
+    if _thread is not None:
+        _said.set()
+        _thread.join()
+        _thread = None
+
+
+def _count(name: str, after: float) -> None:
+    seconds, wait = after, after
+    while not _said.wait(wait):
+        print(f"\r{name}: {seconds:.0f} seconds …", end="", file=sys.stderr, flush=True)
+        seconds, wait = seconds + 1, 1.0
+    print("\r\033[K", end="", file=sys.stderr, flush=True)

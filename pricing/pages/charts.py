@@ -25,11 +25,25 @@ from pricing.advice.ask_curve import AskCurve
 from pricing.basis import files, problems
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
-from pricing.pages import compare_text, style
+from pricing.pages import compare_text
 from pricing.pages.text import day, money
 from pricing.quarter import compare, worth
 from pricing.quarter.calls import Calls
 from pricing.quarter.survival import Curve
+
+# ---- The look of pictures: colors with enough contrast on white, and sizes. Color is never the
+# only carrier: lines also differ by dash, and everything is labelled where it stands
+INK, MUTED, RULE, PAPER = "#1d2428", "#545d64", "#cfc9ba", "#ffffff"
+MAIN, WARM, SOFT, PAST = "#0d4f66", "#6b4300", "#dfeaee", "#7d7a70"
+# what a color of a picture is inside a page, where the person's eyes choose light or dark
+INKS = {
+    INK: "var(--ink)", MUTED: "var(--faint)", RULE: "var(--line)", PAPER: "var(--ground)",
+    MAIN: "var(--blue)", SOFT: "var(--blue-soft)", PAST: "var(--edge)", "#000000": "var(--ink)",
+    WARM: "var(--warm)",
+}  # fmt: skip
+DASHES: tuple[tuple[float, ...], ...] = ((), (6, 2), (2, 2))
+FONT_SIZE = 10.0
+WIDTH_INCHES = 5.6
 
 SAYS = "says: "  # begins the name of a group that tells more where one points at it
 MOST_CALLS = 80
@@ -38,12 +52,12 @@ _SETTINGS: Any = {
     "svg.fonttype": "none",
     "font.family": "sans-serif",
     "font.sans-serif": ["DejaVu Sans"],
-    "font.size": style.FONT_SIZE,
-    "axes.edgecolor": style.RULE,
-    "axes.labelcolor": style.INK,
-    "text.color": style.INK,
-    "xtick.color": style.INK,
-    "ytick.color": style.INK,
+    "font.size": FONT_SIZE,
+    "axes.edgecolor": RULE,
+    "axes.labelcolor": INK,
+    "text.color": INK,
+    "xtick.color": INK,
+    "ytick.color": INK,
     "hatch.linewidth": 0.6,
     "text.parse_math": False,  # "$10 to $20" is money, no formula
 }
@@ -65,7 +79,7 @@ class Picture:
         text = re.sub(r"<style[^>]*>.*?</style>", "", text, flags=re.S)
         # Every picture numbers its groups from 1; nothing refers to them
         text = re.sub(r'<g id="[^"]*"', "<g", text)
-        for color, ink in style.INKS.items():  # light and dark, as the page around it
+        for color, ink in INKS.items():  # light and dark, as the page around it
             text = text.replace(color, ink)
         return text.replace("<svg ", '<svg class="chart" ', 1)
 
@@ -86,11 +100,11 @@ def _quietly() -> Iterator[None]:
 def draw(name: str, paint: Callable[[Figure], None], height: float, title: str = "") -> Picture:
     """Paint on a figure of the house width and `height` inches, and keep it as SVG."""
     with _quietly(), matplotlib.rc_context({"svg.hashsalt": name}):
-        figure = Figure(figsize=(style.WIDTH_INCHES, height), layout="constrained")
+        figure = Figure(figsize=(WIDTH_INCHES, height), layout="constrained")
         canvas: Any = FigureCanvasSVG(figure)
         paint(figure)
         if title:
-            figure.suptitle(title, fontsize=style.FONT_SIZE + 1, weight="bold")
+            figure.suptitle(title, fontsize=FONT_SIZE + 1, weight="bold")
         out = io.StringIO()
         nothing = dict.fromkeys(("Date", "Creator", "Format", "Type"))
         canvas.print_svg(out, metadata=nothing)
@@ -118,7 +132,7 @@ def _bare(axes: Any, *, keep: Sequence[str] = (), lines: bool = True) -> None:
         axes.spines[side].set_visible(side in keep)
     axes.tick_params(length=0)
     if lines:
-        axes.grid(axis="y", color=style.RULE, linewidth=0.5)
+        axes.grid(axis="y", color=RULE, linewidth=0.5)
         axes.set_axisbelow(True)
 
 
@@ -136,15 +150,15 @@ def per_hour(comparison: compare.Comparison, currency: str, title: str = "") -> 
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
-        axes.axvline(0, color=style.MUTED, linewidth=0.8)
-        axes.axvline(scale["target"], color=style.WARM, linewidth=1.2, dashes=(4, 2))
-        wanted: Any = {"color": style.WARM, "ha": "center", "va": "bottom"}
+        axes.axvline(0, color=MUTED, linewidth=0.8)
+        axes.axvline(scale["target"], color=WARM, linewidth=1.2, dashes=(4, 2))
+        wanted: Any = {"color": WARM, "ha": "center", "va": "bottom"}
         axes.text(scale["target"], -0.75, scale["wanted"], **wanted)
         for place, row in enumerate(rows):
-            bar: Any = {"color": style.SOFT, "linewidth": 11, "solid_capstyle": "butt"}
+            bar: Any = {"color": SOFT, "linewidth": 11, "solid_capstyle": "butt"}
             says = SAYS + f"{row['name']}: {row['expect']} per hour, most {row['most']}"
             axes.plot([row["low"], row["high"]], [place, place], gid=says, **bar)
-            axes.plot([row["at"]], [place], "o", color=style.MAIN, markersize=6, gid=says)
+            axes.plot([row["at"]], [place], "o", color=MAIN, markersize=6, gid=says)
             said = f"{row['expect']} {row['mark']}".rstrip()
             axes.text(scale["high"] + room, place, said, va="center")
         axes.set_yticks(range(len(rows)), [f"{short(row['name'])} ({row['n']})" for row in rows])
@@ -175,10 +189,10 @@ def waiting(curve: Curve, by_type: Sequence[tuple[str, Curve]], name: str = "wai
         low, high = (np.clip(curve.share + sign * 1.2816 * curve.error, 0, 1) for sign in (-1, 1))
         x = np.concatenate([[0.0], curve.days])
         low, high = (np.concatenate([[1.0], side]) for side in (low, high))
-        axes.fill_between(x, low, high, step="post", color=style.SOFT, linewidth=0)
-        axes.step(*steps(curve), where="post", color=style.MAIN, linewidth=2.2)
-        named: list[NamedCurve] = [("all units", curve, style.MAIN, 2.2, ())]
-        inks, broken = (style.WARM, style.MUTED, style.INK), (*style.DASHES[1:], (4, 1, 1, 1))
+        axes.fill_between(x, low, high, step="post", color=SOFT, linewidth=0)
+        axes.step(*steps(curve), where="post", color=MAIN, linewidth=2.2)
+        named: list[NamedCurve] = [("all units", curve, MAIN, 2.2, ())]
+        inks, broken = (WARM, MUTED, INK), (*DASHES[1:], (4, 1, 1, 1))
         for (label, each), color, dashes in zip(by_type, inks, broken, strict=False):
             axes.step(*steps(each), where="post", color=color, linewidth=1.2, dashes=dashes)
             named.append((label, each, color, 1.2, dashes))
@@ -217,9 +231,9 @@ def price_level(level: worth.Level, name: str = "level") -> Picture:
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
         x = np.arange(len(level.months))
-        axes.fill_between(x, level.low * 100, level.high * 100, color=style.SOFT, linewidth=0)
-        axes.plot(x, level.level * 100, color=style.MAIN, linewidth=2)
-        axes.axhline(100, color=style.MUTED, linewidth=0.8, dashes=(4, 2))
+        axes.fill_between(x, level.low * 100, level.high * 100, color=SOFT, linewidth=0)
+        axes.plot(x, level.level * 100, color=MAIN, linewidth=2)
+        axes.axhline(100, color=MUTED, linewidth=0.8, dashes=(4, 2))
         every = max(1, -(-len(level.months) // 5))
         axes.set_xticks(x[::-1][::every][::-1], level.months[::-1][::every][::-1])
         axes.set_ylabel("same unit, last month = 100")
@@ -236,12 +250,12 @@ def ask_curve(curve: AskCurve, currency: str, title: str) -> Picture:
     def paint(figure: Figure) -> None:
         above, below = figure.subplots(2, 1, sharex=True)
         for axes, values in ((above, curve.left), (below, curve.days)):
-            axes.plot(curve.asks, values, color=style.MAIN, linewidth=2)
-            axes.axvline(best, color=style.WARM, linewidth=1.2, dashes=(4, 2))
-            axes.plot([best], [values[curve.best]], "o", color=style.WARM, markersize=7)
+            axes.plot(curve.asks, values, color=MAIN, linewidth=2)
+            axes.axvline(best, color=WARM, linewidth=1.2, dashes=(4, 2))
+            axes.plot([best], [values[curve.best]], "o", color=WARM, markersize=7)
             axes.set_ylim(0, float(values.max()) * 1.15)
             _bare(axes)
-        look: Any = {"xytext": (5, 6), "textcoords": "offset points", "color": style.WARM}
+        look: Any = {"xytext": (5, 6), "textcoords": "offset points", "color": WARM}
         above.annotate(f"ask {money(best, currency)}", (best, 0), **look)
         _money_axis(above.yaxis, currency)
         above.set_ylabel("left after holding")
@@ -263,7 +277,7 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
         shown = [shown[i] for i in np.linspace(0, len(shown) - 1, MOST_CALLS).round().astype(int)]
     some = f" ({len(shown)} of {len(judged.calls)} drawn)" * (len(shown) < len(judged.calls))
     top = 1.15 * max(call.high for call in shown)
-    bar: Any = {"color": style.SOFT, "linewidth": max(2.0, min(9.0, 300 / len(shown)))}
+    bar: Any = {"color": SOFT, "linewidth": max(2.0, min(9.0, 300 / len(shown)))}
 
     def paint(figure: Figure) -> None:
         axes = figure.add_subplot()
@@ -272,7 +286,7 @@ def calls(judged: Calls, currency: str, name: str = "calls") -> Picture:
             says = f"{SAYS}{call.unit}, {call.type}: called {low} to {high}, sold for {paid}"
             axes.plot([i, i], [call.low, call.high], solid_capstyle="butt", gid=says, **bar)
             mark = "o" if call.caught else "^" if call.price > top else "X"
-            look: Any = {"color": style.MAIN if call.caught else style.WARM, "markersize": 6}
+            look: Any = {"color": MAIN if call.caught else WARM, "markersize": 6}
             axes.plot([i], [min(call.price, top)], mark, gid=says, **look)
             if call.price > top:
                 side = "right" if i > len(shown) / 2 else "left"

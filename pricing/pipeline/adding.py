@@ -23,7 +23,7 @@ from pricing.ingest.headings import REASON
 from pricing.ingest.read import is_long
 from pricing.ingest.reading import Rejected
 from pricing.pipeline.passing import LongSheet, SheetPassing, ShortSheet, Tell, any_of_demo
-from pricing.record import corrected, current, entries, export, shapes, states, store
+from pricing.record import clashes, current, entries, export, shapes, states, store
 from pricing.record.changes import Changes, Comparing, FileFacts, gone
 from pricing.record.entries import ADD, Entry, Ledger
 
@@ -142,7 +142,7 @@ def _compared(
                 changes = comparing.finish()
                 ours = [one.number for one in ledger.counting() if one.shape == sheet.shape]
                 missing = gone(comparing, ours if sheet.shape else [])
-                changes.notes += corrected.look_alikes(db, comparing.first, missing, sheet.name)
+                changes.notes += clashes.look_alikes(db, comparing.first, missing, sheet.name)
                 return _added(sheet, changes, missing), changes
         db.execute("rollback to sheet")
     raise AssertionError("the file changed while it was read")

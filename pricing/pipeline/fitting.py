@@ -76,7 +76,7 @@ def fit(
     """
     from pricing.model import learned, saved
     from pricing.model.price import slips
-    from pricing.pipeline import gathering, member_fit, member_home
+    from pricing.pipeline import gathering, member_home
 
     rate(settings)
     look_at = partial(gathering.look_at, settings=settings, as_of=as_of)
@@ -87,7 +87,7 @@ def fit(
             if group is None:
                 numbers = _numbers(home, settings, as_of, source, first)
             else:
-                numbers = member_fit.numbers(home, group, settings, source, first)
+                numbers = member_home.numbers(home, group, settings, source, first)
         kept = {name: getattr(numbers, name) for name in _KEPT}
         made = settings_digest(settings)
         new = saved.NewNumbers(as_of=as_of, record=source.content, settings=made, **kept)

@@ -10,6 +10,7 @@ averages and counts by type, maker, fault and repair.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -17,20 +18,24 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from pricing.basis import files
 from pricing.basis.frozen import frozen
 from pricing.basis.home import DEMO_MARK, Home
 from pricing.basis.problems import refused
-from pricing.basis.settings import Settings
-from pricing.basis.settings_text import settings_text
+from pricing.basis.settings import Settings, settings_digest
+from pricing.basis.settings_file import settings_text
 from pricing.basis.units import Units
 from pricing.basis.words import canonical
 from pricing.model import saved
-from pricing.model.price import member, similar
+from pricing.model.price import member, onward, similar
+from pricing.model.price.similar import KEPT, KEPT_A_TYPE, Newest
 from pricing.model.repair import skill
 from pricing.model.repair.repair import RepairModel
-from pricing.pipeline import gathering
-from pricing.pipeline.fit_source import GroupNumbers, source_of
+from pricing.model.saved import Saved
+from pricing.pipeline import gathering, proving
+from pricing.pipeline.fit_source import GroupNumbers, Numbers, OnTop, Source, source_of
 from pricing.pipeline.gathering import Gathered
 
 # Units of a type below which what was paid for them is never read, and could be one unit's
@@ -167,3 +172,60 @@ def _only_own(row: Mapping[str, Any], own: set[str]) -> dict[str, Any]:
     """A row without the unit numbers in it that are not the person's own."""
     named = ("pair", "from_unit")
     return {name: at for name, at in row.items() if name not in named or str(at) in own}
+
+
+# ---- The story of a fit in one person's own home (`pipeline/member_home`): own sales on top of
+# the numbers that came from the group
+def numbers(
+    home: Home, group: GroupNumbers, settings: Settings, source: Source, first: Gathered
+) -> Numbers:
+    """The numbers of a member's home: the group's, and prices that moved on."""
+    came = came_with(home)
+    fresh = first.seen.sample_days > group.day.toordinal()
+    sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
+    model = proving.as_wide_as_reached(home, onward.moved_on(came.price, sold, days))
+    return Numbers(
+        model,
+        came.repair,
+        came.saletime,
+        _newest([*came.similar, *similar.recent_rows(_after(first.newest, group.day), model)]),
+        _words(came, gathering.own_words(first.words)),
+        came.spot_a_day,
+        [*_still_open(came, source), *source.open_units],
+        sold,
+        OnTop(group, sold.n, len(fresh) - sold.n, came.settings != settings_digest(settings)),
+    )
+
+
+def _after(newest: Newest, day: date) -> Newest:
+    rows = np.flatnonzero(newest.days > day.toordinal())
+    return Newest(newest.units.take(rows), newest.days[rows])
+
+
+def _newest(rows: list[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """At most 40 a type, the newest kept, oldest first."""
+    counts: Counter[object] = Counter()
+    kept = []
+    for row in reversed(rows):
+        counts[row.get("type")] += 1
+        if counts[row.get("type")] <= KEPT_A_TYPE:
+            kept.append(row)
+    return kept[:KEPT][::-1]
+
+
+def _words(came: Saved, own: dict[str, list[str]]) -> dict[str, list[str]]:
+    """Own words, those of the rows here first."""
+    return {
+        name: list(dict.fromkeys([*own.get(name, []), *came.words.get(name, [])]))
+        for name in {**own, **came.words}
+    }
+
+
+def _still_open(came: Saved, source: Source) -> list[dict[str, object]]:
+    """The units that were open at the group's fit and of which no row was written here since."""
+    here = (
+        set(source.everything.word("unit").texts())
+        if source.everything is not None
+        else {str(row.get("unit", "")) for row in source.open_units}
+    )
+    return [row for row in came.open_units() if str(row.get("unit", "")) not in here]

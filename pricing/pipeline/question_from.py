@@ -9,19 +9,22 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
+from pricing.advice import cautions
 from pricing.basis import words
 from pricing.basis.columns import BY_NAME, is_numeric
+from pricing.basis.own_rows import rate
 from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.basis.question import BY_KNOWN, Question, checked, years_in
 from pricing.basis.said_number import either, mark_of, typed
+from pricing.basis.settings import Settings
 from pricing.model.own_words import Words, known_words
 from pricing.pipeline.hearing import heard, question_of
 from pricing.words.as_question import at_curb
 
 if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
     from pricing.ingest.reading import Row
     from pricing.model.saved import Saved
+
 
 T = TypeVar("T")
 
@@ -294,3 +297,25 @@ def _from_row(row: Row, settings: Settings, as_of: date) -> Question:
     said = (f"{one.column}: {one.what}." if one.column else f"{one.what}." for one in row.notes)
     question = Question(unit, numbers, made, bool(row.known.get("at_curb")), tuple(said))
     return finished(question, settings, as_of)
+
+
+# ---- What a home without a rate for its currency can say: cautions and what to set, no amount
+def hold(
+    text: str, options: Mapping[str, Any], purpose: str, settings: Settings, as_of: date
+) -> None:
+    """`hold_question` for a line of words and options, read only where no money can be told."""
+    if settings.dollar is None:
+        question = read(text, options, settings, as_of, None, purpose)
+        hold_question(question, purpose, settings, as_of)
+
+
+def hold_question(question: Question, purpose: str, settings: Settings, as_of: date) -> None:
+    """Raises Refused where no money can be told: the dangers of the unit, then what to set."""
+    if settings.dollar is not None:
+        return
+    dangers = cautions.dangers_first(question, purpose, settings, as_of)
+    said = [Problem(one, kind="danger") for one in dict.fromkeys(one.full for one in dangers)]
+    try:
+        rate(settings)
+    except Refused as refusal:
+        raise Refused(*said, *refusal.problems) from None

@@ -15,9 +15,9 @@ from pricing.formulas.bids import TAKE
 from pricing.pages import laid_out
 from pricing.pages.text import money
 from pricing.pipeline import asking as story
-from pricing.pipeline import benching, offering
+from pricing.pipeline import offering
 from pricing.web import asked as asking
-from pricing.web import forms, kept_answers, list_of_changes, listed, steps
+from pricing.web import fields, forms, kept_answers, list_of_changes, listed
 from pricing.web.asked import AskedPage
 from pricing.web.place import here
 from pricing.wording import ask_words, bench_words, card_words, offer_words
@@ -48,7 +48,7 @@ def bench() -> Response:
     place, asked = here(), asking.ask("bench")
     unit = _unit_of(asked)
     asked, answer = asking.answered(
-        asked, lambda it: benching.bench(it, *place.now(), rules.load(place.home))
+        asked, lambda it: story.bench(it, *place.now(), rules.load(place.home))
     )
     if answer is None:
         return _page(asked)
@@ -65,11 +65,11 @@ def _unit_form(unit: Mapping[str, Any], **filled: str) -> str:
 
 def _bench_form(asked: AskedPage, unit: Mapping[str, Any] | None) -> Mapping[str, str]:
     """The bench form of a unit as it stands, with what was found now."""
-    step = steps.find("bench", here().settings())
+    step = fields.find("bench", here().settings())
     if unit is None or step is None:
         return {}
     found = asked.filled.typed.get("found", "")
-    return steps.shown(step, listed.typed(unit), here().today()) | {"found": found}
+    return fields.shown(step, listed.typed(unit), here().today()) | {"found": found}
 
 
 def ask() -> Response:
@@ -103,10 +103,10 @@ def ask() -> Response:
 
 def _listing(unit: Mapping[str, Any] | None, ask: str, is_new: bool) -> dict[str, str]:
     """What a press on the ask writes: a unit that is listed now goes along as it is known."""
-    today, step = here().today(), steps.find("list", here().settings())
+    today, step = here().today(), fields.find("list", here().settings())
     if unit is None or step is None or not is_new:
         return {"ask": ask, "on": today.isoformat()}
-    return steps.shown(step, listed.typed(unit), today) | {"ask": ask}
+    return fields.shown(step, listed.typed(unit), today) | {"ask": ask}
 
 
 def _unit_of(asked: AskedPage) -> Mapping[str, Any] | None:

@@ -14,7 +14,6 @@ from werkzeug.wrappers import Response as AnyResponse
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
 from pricing.web import (
-    ads_seen,
     answers,
     fields,
     first,
@@ -59,13 +58,13 @@ SHOWS = {
     "/unsold": still_here.unsold, "/unsold/card": answers.card, "/compare": pays.compare,
     "/report": pays.report, "/report/page": pays.report_page, "/report/file": pays.report_file,
     "/records": record.records, "/records/unit": record.unit,
-    "/records/changes": list_of_changes.changes, ads_seen.PATH: ads_seen.seen,
+    "/records/changes": list_of_changes.changes, trips.PATH: trips.seen,
 }  # fmt: skip
 WRITES = {
     "/demo": first.demo, "/unsold/drops": still_here.drops, "/compare/slip": pays.answer_slip,
     "/compare/rule": pays.take_rule, "/records/step": record.step,
     "/records/undo": list_of_changes.undo, "/records/add": list_of_changes.add,
-    ads_seen.PATH: ads_seen.write_seen,
+    trips.PATH: trips.write_seen,
 }  # fmt: skip
 DOES_BOTH = {
     record.NEW: record.new_unit, f"{record.NEW}/<kind>": trips.new_row,

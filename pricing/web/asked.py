@@ -12,7 +12,7 @@ from pricing.basis import assumed
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.question import Question
 from pricing.basis.said_number import mark_of
-from pricing.pipeline import question_from, without_rate
+from pricing.pipeline import question_from
 from pricing.web import fields, forms
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
@@ -100,7 +100,7 @@ def answered(asked: AskedPage, story: Callable[[Question], T]) -> tuple[AskedPag
         return asked, None
     place = here()
     try:
-        without_rate.hold_question(asked.question, asked.name, place.settings(), place.today())
+        question_from.hold_question(asked.question, asked.name, place.settings(), place.today())
         return asked, story(asked.question)
     except Refused as refusal:
         every = [*asked.first, *asked.more]

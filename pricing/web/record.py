@@ -12,10 +12,10 @@ from pricing.basis.columns import ENDED, OUTCOMES
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.said_number import mark_of
 from pricing.pipeline import by_hand, reporting
-from pricing.web import asked, forms, kept_answers, list_of_changes, listed, pays, steps, trips
+from pricing.web import asked, fields, forms, kept_answers, list_of_changes, listed, pays, trips
+from pricing.web.fields import StepForm
 from pricing.web.forms import Filled
 from pricing.web.place import here
-from pricing.web.steps import StepForm
 
 KEPT_COOKIE = "last_got"  # the habits of the last unit written down: where from, how far
 NEW = "/records/new"
@@ -68,11 +68,11 @@ def _unit_page(
 ) -> str:
     place, key, outcome = here(), str(row["key"]), str(row.get("outcome") or "")
     settings = place.settings()
-    every = (*steps.steps_of(outcome, settings), steps.correction(settings))
+    every = (*fields.steps_of(outcome, settings), fields.correction(settings))
     if outcome in listed.NOT_UNITS:
         every = trips.correction(row, settings)
     shown = {one.name: _filled(one, row) for one in every} | dict(filled)
-    if outcome in steps.OPEN:
+    if outcome in fields.OPEN:
         stage = cautions.SALE if outcome == "listed" else cautions.BENCH
         verdict = cautions.verdict_on(row, stage, settings, place.today())
         above = (*kept_answers.as_problems(verdict), *above)
@@ -84,7 +84,7 @@ def _unit_page(
         above=above,
         opened=opened,
         done=done,
-        is_open=outcome in steps.OPEN,
+        is_open=outcome in fields.OPEN,
         earned=reporting.brought(place.books(), key, settings) if outcome in ENDED else "",
         slips=pays.slips(key) if outcome in ENDED else [],
         is_unit=outcome not in listed.NOT_UNITS,
@@ -99,13 +99,13 @@ def _form(name: str, row: Mapping[str, Any]) -> StepForm | None:
     settings = here().settings()
     if row.get("outcome") in listed.NOT_UNITS:
         return next((one for one in trips.correction(row, settings) if one.name == name), None)
-    return steps.find(name, settings)
+    return fields.find(name, settings)
 
 
 def _filled(one: StepForm, row: Mapping[str, Any]) -> Filled:
     """A form as the unit stands: what is known, habits, today where it asks for a day."""
     known = {**_habits(), **listed.typed(row), **trips.typed(row)}
-    return Filled(typed=steps.shown(one, known, here().today()))
+    return Filled(typed=fields.shown(one, known, here().today()))
 
 
 def _habits() -> dict[str, str]:
@@ -116,7 +116,7 @@ def _habits() -> dict[str, str]:
 def new_unit() -> str | AnyResponse | tuple[str, int]:
     """Write down a unit."""
     place = here()
-    form = steps.step("got", place.settings())
+    form = fields.step("got", place.settings())
     if request.method == "GET":
         words = request.args.get("words", "")[: forms.LONGEST]
         of_words, read, dangers = kept_answers.of_words(words) if words else ({}, "", ())
@@ -128,7 +128,7 @@ def new_unit() -> str | AnyResponse | tuple[str, int]:
         filled = forms.with_wrong(filled, "type", what)
     if filled.wrong:
         return _unit_form(form, filled), 422
-    told = {**steps.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}
+    told = {**fields.cells(form, forms.plain(filled), {}, place.today()), **_extra_cells()}
     cells = {name: value for name, value in told.items() if value}
     why, settings = request.form.get("what", "got")[:20], place.settings()
 
@@ -188,7 +188,7 @@ def step() -> str | AnyResponse | tuple[str, int]:
     if filled.wrong:
         return _unit_page(row, {form.name: filled}, opened=form.name), 422
     cells = trips.cells(form, filled) if form.name in trips.KINDS else None
-    cells = cells or steps.cells(form, forms.plain(filled), listed.typed(row), place.today())
+    cells = cells or fields.cells(form, forms.plain(filled), listed.typed(row), place.today())
     told = (cells, seen, place.settings(), place.today(), form.done or form.words.lower())
 
     def write() -> str:

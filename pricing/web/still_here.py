@@ -17,7 +17,7 @@ from pricing.basis.problems import Refused, refused
 from pricing.pages import laid_out
 from pricing.pipeline import by_hand
 from pricing.record.current import acts_of
-from pricing.web import list_of_changes, listed, steps
+from pricing.web import fields, list_of_changes, listed
 from pricing.web.place import Place, here
 from pricing.wording import unsold_words as words
 
@@ -130,7 +130,7 @@ def mark_of(shown: Mapping[str, Any]) -> str:
 def drops() -> AnyResponse:
     """Every price drop that is due, as one act with one undo."""
     place = here()
-    form = steps.find("down", place.settings())
+    form = fields.find("down", place.settings())
     back = list_of_changes.way_back("/unsold")
     if form is None:
         abort(400)
@@ -144,7 +144,7 @@ def drops() -> AnyResponse:
         for one in with_acts([one for one in shown["rows"] if one["press"]]):
             before = listed.typed(listed.one(place.home, one["unit"]) or {"own": {}})
             typed = {"ask": f"{one['to']:.10g}", "on": place.today().isoformat()}
-            cells = steps.cells(form, typed, before, place.today())
+            cells = fields.cells(form, typed, before, place.today())
             changed[str(one["unit"])] = (cells, int(one["seen"]))
         what = f"{len(changed)} price drops"
         act = by_hand.change_units(place.home, changed, place.settings(), place.today(), what)

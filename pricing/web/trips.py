@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
+from urllib.parse import urlencode
 
 from flask import abort, redirect, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -10,13 +11,14 @@ from werkzeug.wrappers import Response as AnyResponse
 from pricing.basis.problems import Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import Settings
-from pricing.pipeline import by_hand
+from pricing.pipeline import by_hand, seeing
+from pricing.record import ad_rows
 from pricing.record.current import rows_at
-from pricing.web import asked, forms, list_of_changes, steps
+from pricing.web import asked, fields, forms, list_of_changes
+from pricing.web.fields import StepForm
 from pricing.web.forms import Filled
 from pricing.web.listed import NOT_UNITS
 from pricing.web.place import here
-from pricing.web.steps import StepForm
 
 KINDS = ("trip", "call", "expense")
 REASONS = (
@@ -37,7 +39,7 @@ def kind_of(row: Mapping[str, Any]) -> str:
 
 def correction(row: Mapping[str, Any], settings: Settings) -> tuple[StepForm, ...]:
     """What can be done with a row that is no unit: put it right."""
-    form = steps.step(kind_of(row), settings)
+    form = fields.step(kind_of(row), settings)
     return (replace(form, words="Put something right", button="Save", done="put right"),)
 
 
@@ -54,7 +56,7 @@ def typed(row: Mapping[str, Any]) -> dict[str, str]:
 
 def cells(form: StepForm, filled: Filled) -> dict[str, str]:
     """The columns that a press writes: minutes of a call are its hours; it has one day."""
-    row = steps.cells(form, forms.plain(filled), {}, here().today()) | {"sold": "", "listed": ""}
+    row = fields.cells(form, forms.plain(filled), {}, here().today()) | {"sold": "", "listed": ""}
     if "minutes" in row:
         minutes = row.pop("minutes")
         row["hours"] = f"{float(minutes) / 60:.4f}" if minutes else ""
@@ -84,7 +86,7 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
     if kind not in KINDS:
         abort(404)
     place = here()
-    form = steps.step(kind, place.settings())
+    form = fields.step(kind, place.settings())
     if request.method == "GET":
         given = forms.given(form.fields, request.args)
         return _page(form, Filled(typed={"got": place.today().isoformat(), **given}))
@@ -108,3 +110,32 @@ def new_row(kind: str) -> str | AnyResponse | tuple[str, int]:
 def _page(form: StepForm, filled: Filled, above: Sequence[Any] = ()) -> str:
     told = {"step": form, "filled": filled, "above": above, "own": completing(form.name)}
     return render_template("new_unit.html", **told, to=f"/records/new/{form.name}")
+
+
+# ---- *Ads you saw*: one field for a sentence or pasted text of several ads, and those written
+# down
+PATH = "/records/seen"
+SHOWN = 200
+
+
+def seen() -> str:
+    """The ads that count, the last first."""
+    ads = ad_rows.read(here().home)[::-1][:SHOWN]
+    return render_template("seen.html", ads=ads, done=list_of_changes.done(PATH), above=())
+
+
+def write_seen() -> str | AnyResponse:
+    """Write the field's ads down; where one cannot be read nothing is, and the text stays."""
+    place = here()
+    typed = {name: request.form.get(name, "")[:20_000] for name in ("said", "where")}
+    found, problems = seeing.said_in(
+        typed["said"], place.settings(), place.today(), seeing.words_of(place.home), typed["where"]
+    )
+    if problems or not found:
+        return render_template("seen.html", ads=(), done=None, above=problems, **typed)
+
+    def write() -> str:
+        entry = seeing.keep(place.home, found, place.today())
+        return f"{PATH}?{urlencode({'done': entry.number})}"
+
+    return redirect(list_of_changes.once(write), 303)
