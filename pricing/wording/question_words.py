@@ -6,7 +6,7 @@ from pricing.wording.plain import money, short
 
 PRICES = {
     "parts": "parts", "price": "sells for", "helper": "helper", "offered": "bid",
-    "asked_now": "listed at",
+    "asked_now": "listed at", "spent_money": "spent",
 }  # fmt: skip
 
 
@@ -72,9 +72,7 @@ def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
     for name, words in PRICES.items():
         if known.get(name) is not None:
             parts.append(f"{words} {money(known[name], place)}")
-    work = known.get("hours")
-    if work is not None:
-        parts.append(f"{short(work, 2)} hour{'' if work == 1 else 's'} of work")
+    parts += _worked(known)
     if known.get("fix_chance") is not None:
         parts.append(f"{short(known['fix_chance'] * 10, 2)} of 10 to fix")
     if known.get("miles") is not None:
@@ -88,4 +86,14 @@ def _known(known: dict[str, Any], place: dict[str, Any]) -> list[str]:
         parts.append(f"{flights} of stairs")
     if known.get("on_trip", 1) > 1:
         parts.append(f"{short(known['on_trip'], 0)} units on this drive")
+    return parts
+
+
+def _worked(known: dict[str, Any]) -> list[str]:
+    """Hours still to work, and hours that are in already."""
+    parts = []
+    for name, behind in [["hours", "of work"], ["spent_hours", "in"]]:
+        if known.get(name) is not None:
+            work = short(known[name], 2)
+            parts.append(f"{work} hour{'' if work == '1' else 's'} {behind}")
     return parts

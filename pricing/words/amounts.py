@@ -360,9 +360,10 @@ def _spent_money(before: list[str], after: list[str], moment: str) -> bool:
     """Whether the money is gone already."""
     if begins_with(after, SAID["spent behind"]) and (moment == "bench" or after[0] != "so"):
         return True
-    if moment == "bench" and (after == ["in"] or "spent" in after[0:4]):
+    if moment == "bench" and has_phrase(before, ["already", "paid"]):
         return True
-    if moment == "bench" and ("already" in before or begins_with(after, SAID["spent on part"])):
+    later = begins_with(after, SAID["spent on part"])
+    if moment == "bench" and (after == ["in"] or "spent" in after[0:4] or later):
         return True
     spent = moment != "offer" and has_phrase(before[-3:], SAID["spent"])
     spent = spent and before[-2:] != ["dropped", "to"]

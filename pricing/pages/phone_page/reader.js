@@ -823,6 +823,9 @@ const sayings_words = (() => {
  function _may_be_slip(one, tables) {
    let word;
   word = one["w"];
+  if ((py.has(word, SAID["other words"]))) {
+   return false;
+  }
   if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
    return false;
   }
@@ -1236,14 +1239,15 @@ const amounts_words = (() => {
   return "their_price";
  }
  function _spent_money(before, after, moment) {
-   let spent;
+   let later, spent;
   if ((py.truth(begins_with(after, SAID["spent behind"])) && ((moment === "bench") || (after[0] !== "so")))) {
    return true;
   }
-  if (((moment === "bench") && ((py.eq(after, ["in"])) || (py.has("spent", after.slice(0, 4)))))) {
+  if (((moment === "bench") && py.truth(has_phrase(before, ["already", "paid"])))) {
    return true;
   }
-  if (((moment === "bench") && ((py.has("already", before)) || py.truth(begins_with(after, SAID["spent on part"]))))) {
+  later = begins_with(after, SAID["spent on part"]);
+  if (((moment === "bench") && ((py.eq(after, ["in"])) || (py.has("spent", after.slice(0, 4))) || py.truth(later)))) {
    return true;
   }
   spent = ((moment !== "offer") && py.truth(has_phrase(before.slice(-3), SAID["spent"])));

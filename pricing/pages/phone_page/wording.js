@@ -299,7 +299,7 @@ const alongside_words = (() => {
 })();
 const question_words = (() => {
  const { money, short } = plain_words;
- const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at" };
+ const PRICES = { ["parts"]: "parts", ["price"]: "sells for", ["helper"]: "helper", ["offered"]: "bid", ["asked_now"]: "listed at", ["spent_money"]: "spent" };
  function said_back(unit, known, made, place) {
    let named, part, parts;
   named = (py.truth(py.get(unit, "maker")) ? [name_of_maker(String(unit["maker"]))] : []);
@@ -349,7 +349,7 @@ const question_words = (() => {
   return parts;
  }
  function _known(known, place) {
-   let flights, floors, name, parts, pays, unit, wants, words, work;
+   let flights, floors, name, parts, pays, unit, wants, words;
   parts = [];
   wants = py.get(known, "their_price");
   if ((!py.nil(wants))) {
@@ -361,10 +361,7 @@ const question_words = (() => {
     parts.push(`${words} ${money(known[name], place)}`);
    }
   }
-  work = py.get(known, "hours");
-  if ((!py.nil(work))) {
-   parts.push(`${short(work, 2)} hour${((work === 1) ? "" : "s")} of work`);
-  }
+  parts = py.more(parts, _worked(known));
   if ((!py.nil(py.get(known, "fix_chance")))) {
    parts.push(`${short((known["fix_chance"] * 10), 2)} of 10 to fix`);
   }
@@ -382,6 +379,17 @@ const question_words = (() => {
   }
   if ((py.get(known, "on_trip", 1) > 1)) {
    parts.push(`${short(known["on_trip"], 0)} units on this drive`);
+  }
+  return parts;
+ }
+ function _worked(known) {
+   let behind, name, parts, work;
+  parts = [];
+  for ([name, behind] of [["hours", "of work"], ["spent_hours", "in"]]) {
+   if ((!py.nil(py.get(known, name)))) {
+    work = short(known[name], 2);
+    parts.push(`${work} hour${((work === "1") ? "" : "s")} ${behind}`);
+   }
   }
   return parts;
  }
