@@ -4,13 +4,11 @@ take. Every number is finished here.
 What was paid for the unit is not among the arguments of anything in this module.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -19,18 +17,16 @@ from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import asks, bids, selling
 from pricing.formulas.nearest_word import nearest
 from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
 from pricing.model.saletime import saletime
+from pricing.model.saved import Saved
 from pricing.wording import unknown_words
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
 
 DAYS, LAW = (7, 14, 30, 60), ("median", "mean", "low", "high")
 TOLD_SD = 0.05  # log points: how sure a price is that the person states. Own judgement.

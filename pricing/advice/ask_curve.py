@@ -1,9 +1,6 @@
 """The ask against the days and the money: what comes of starting lower or higher than advised."""
 
-from __future__ import annotations
-
 from datetime import date
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,11 +9,9 @@ from pricing.advice.history import past_of
 from pricing.advice.listing import Past
 from pricing.basis.frozen import frozen
 from pricing.basis.problems import refused
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.model.saved import Saved
 
 FACTORS = np.linspace(0.7, 1.4, 29)  # of the asks of the plan
 

@@ -8,8 +8,6 @@ its price (`by_plan`). Answers are weighed by how often the person heard them, o
 starting shares.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from typing import Any

@@ -13,8 +13,6 @@ by backward induction
 and the minute to quit is the first at which the best other is taken.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from dataclasses import replace

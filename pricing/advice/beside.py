@@ -1,25 +1,20 @@
 """What stands beside a decision, each by its key in the JSON, where there is anything to say."""
 
-from __future__ import annotations
-
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import rate
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.basis.words import family_of
 from pricing.model.price import price, similar
 from pricing.model.repair import repair
+from pricing.model.saved import Saved
 from pricing.words.tables import rows
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
-
 
 # ---- The ads of others behind an answer: how many were seen, beside own sales, and the nearest
 MOST = 5

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -23,11 +23,9 @@ from pricing.advice import ask, listing
 from pricing.advice.ask import Span
 from pricing.basis.columns import MINUTES
 from pricing.basis.frozen import frozen
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
+from pricing.model.saved import Saved
 
 OF_A_FIXED_ONE = ("price",)  # what a person knows of it that the plan needs
 # What buyers of a fixed unit neither see nor pay for

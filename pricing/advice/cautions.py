@@ -5,8 +5,6 @@ record. Cautions remind; they never say that a thing is safe, legal or not recal
 to local codes and licensed people. The sources stand beside each line in `data/words/cautions.csv`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import cache, lru_cache

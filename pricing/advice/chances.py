@@ -3,8 +3,6 @@ hours. Repair and fix are summed exactly; price, parts and hours are drawn at th
 spread points for every question (`model/points`), so that answers move smoothly with what is
 asked."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from itertools import pairwise
 

@@ -19,8 +19,6 @@ Chances of loss and of reaching the hourly target need the whole law: they are d
 (`advice/chances`). Money in the currency's unit, hours in hours.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -1,15 +1,9 @@
 """How long a unit still to be fixed stands on the bench, and what its spot is worth a day."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from pricing.basis import assumed
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.model.repair.repair import RepairModel
-    from pricing.model.saved import Saved
+from pricing.basis.settings import Settings
+from pricing.model.repair.repair import RepairModel
+from pricing.model.saved import Saved
 
 
 def bench_days(model: RepairModel) -> float:

@@ -8,8 +8,6 @@ back the limit before asking. Tests with a caution beside them, or with a meter 
 never named here: those are no two minutes at a stranger's door.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any

@@ -1,7 +1,5 @@
 """Several units in one call: each answered, then which to take (`formulas/lot_formulas`)."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """Before the drive: the most to pay, what to start at, go or pass, and why, finished here."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date

@@ -1,7 +1,5 @@
 """What stands behind an offer: candidate repairs, range, costs, standing, reasons, warnings."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from types import SimpleNamespace

@@ -1,16 +1,10 @@
 """Who asks, in a record of several people: what is said where their prices are not known."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
+from pricing.basis.question import Question
 from pricing.formulas.nearest_word import nearest
 from pricing.model.price.member import told_apart
+from pricing.model.saved import Saved
 from pricing.wording.unknown_words import person
-
-if TYPE_CHECKING:
-    from pricing.basis.question import Question
-    from pricing.model.saved import Saved
 
 
 def not_known(question: Question, numbers: Saved) -> list[str]:

@@ -1,24 +1,19 @@
 """A matching washer and dryer of the record: as a pair and as two (`formulas/pair`)."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any
 
 import numpy as np
 
 from pricing.basis.own_rows import assumed_types, generic_type
+from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
 from pricing.formulas import pair
 from pricing.model.price import price
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from pricing.basis.question import Question
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 
 def pair_of(

@@ -7,7 +7,7 @@ from array import array
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -18,11 +18,9 @@ from pricing.advice.history import day_of, past_of
 from pricing.advice.listing import Demand, Listing, Past
 from pricing.basis.frozen import frozen
 from pricing.basis.question import Question
+from pricing.basis.settings import Settings
 from pricing.formulas import selling
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
+from pricing.model.saved import Saved
 
 A_YEAR = 365.0  # days: "half like it are gone by then" looks no further
 TAKE_DOWN = "take it down"  # a danger stands above the money

@@ -4,8 +4,6 @@ bench reckon with the same three, so that the low end of an offer is what the be
     worth = money - hours at what an hour must earn;    left = the way with the most worth
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

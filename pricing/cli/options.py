@@ -1,7 +1,5 @@
 """The words and options that tell a unit, shared by offer, bench and ask, or questions instead."""
 
-from __future__ import annotations
-
 import functools
 import sys
 from collections.abc import Callable, Mapping

@@ -1,7 +1,5 @@
 """Commands of the record: what comes in, what was learned, what goes out, what is taken back."""
 
-from __future__ import annotations
-
 import shlex
 import sys
 from collections.abc import Callable, Mapping

@@ -1,10 +1,8 @@
 """`pricing rule` and `pricing slip`: your stop rules, and values that look like slips."""
 
-from __future__ import annotations
-
 import sys
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -14,9 +12,7 @@ from pricing.cli.common import Now, home_options, option, say
 from pricing.pages.compare_text import doubt_lines, rule_lines, rules_json
 from pricing.pages.fit_text import slip_lines
 from pricing.pipeline import doubting, reporting
-
-if TYPE_CHECKING:
-    from pricing.pipeline.fitting import Fitted
+from pricing.pipeline.fitting import Fitted
 
 
 @click.group()

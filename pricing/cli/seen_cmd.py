@@ -1,7 +1,5 @@
 """`pricing seen`: ads of others that one saw, as evidence of price."""
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 from typing import Any

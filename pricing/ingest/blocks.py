@@ -3,8 +3,6 @@ that a short file meets. A block is text cut at a line end outside quotes; a row
 tell, and every row of a block that is not plain, is read by `rows.read_row` with its physical line.
 Memory holds one block, the distinct cells, and eight bytes a row."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path

@@ -1,17 +1,13 @@
 """The words of the person's own record and settings, as the reader of plain words looks them up."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis import assumed, words
+from pricing.basis.settings import Settings
+from pricing.model.saved import Saved
 from pricing.words.tables import load
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
-    from pricing.model.saved import Saved
 
 Words = Mapping[str, Collection[str]]  # column -> words that the record holds
 

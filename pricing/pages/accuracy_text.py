@@ -1,19 +1,14 @@
 """`accuracy` as a person reads it: one plain sentence, how the sales fell, the plain rules beside,
 real answers. What only statisticians ask for stands under `--detail`."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, is_dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.pages.text import columns, limit, money, wrap
-from pricing.proof.accuracy import OURS
-
-if TYPE_CHECKING:
-    from pricing.proof.accuracy import Accuracy, Line
-    from pricing.proof.reportcard import ReportCard
-    from pricing.proof.scores import Figure
+from pricing.proof.accuracy import OURS, Accuracy, Line
+from pricing.proof.reportcard import ReportCard
+from pricing.proof.scores import Figure
 
 FEW = 10  # sales under which nothing is judged
 RULE_WORDS = {

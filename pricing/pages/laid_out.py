@@ -1,15 +1,11 @@
 """A worded answer (`pricing/wording`) as lines of a terminal: the first eight, or all of it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pricing.basis.money_form import place_of_money
+from pricing.basis.settings import Settings
 from pricing.pages.text import WIDTH, columns, width_of, wrap
-
-if TYPE_CHECKING:
-    from pricing.basis.settings import Settings
 
 SHORT = 8
 MORE = "More: the same with --more"

@@ -1,7 +1,5 @@
 """The story of adding a sheet: read, compare with the record, write what is new, all or nothing."""
 
-from __future__ import annotations
-
 import hashlib
 import shlex
 from collections import Counter

@@ -5,8 +5,6 @@ A unit is named by its number, by the end of it ("198" for DEMO-198), anywhere b
 or by what it is ("the Norvane dryer") where one alone can be meant.
 """
 
-from __future__ import annotations
-
 import calendar
 import re
 from collections.abc import Collection, Mapping, Sequence

@@ -7,8 +7,6 @@ member's sale, name, place or unit number. What stays of the others is what was 
 averages and counts by type, maker, fault and repair.
 """
 
-from __future__ import annotations
-
 import json
 from collections import Counter
 from collections.abc import Mapping

@@ -1,8 +1,6 @@
 """The rows of a sheet on their way into the record: read whole or in blocks, counted while they
 pass."""
 
-from __future__ import annotations
-
 import heapq
 import json
 from collections import Counter

@@ -1,7 +1,5 @@
 """Changes of the record on the page: once a press, each with its undo; and sheets dropped there."""
 
-from __future__ import annotations
-
 import secrets
 import shutil
 import threading

@@ -1,7 +1,5 @@
 """The record as the list shows it: one row a unit, a page of rows at a time."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

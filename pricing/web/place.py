@@ -1,7 +1,5 @@
 """Where a request finds home, day, settings and numbers; a file is read again when changed."""
 
-from __future__ import annotations
-
 import contextlib
 import secrets
 import shutil
