@@ -385,7 +385,9 @@ def posterior(
         A = rows.Z * sd
         V = A @ A.T
         V[np.diag_indices(m)] += s2
-        half = solve_triangular(_root(V)[0], np.column_stack([A, rows.y]), lower=True)
+        half = np.column_stack([A, rows.y])
+        if m:  # of one sale nothing is left for Z, and older scipy solves no empty system
+            half = solve_triangular(_root(V)[0], half, lower=True)
         u = sd * (half[:, :p].T @ half[:, p])
         S = -(half[:, :p].T @ half[:, :p]) * np.outer(sd, sd)
         S[np.diag_indices(p)] += sd**2
