@@ -326,7 +326,8 @@ def money_role(tokens: Tokens, i: int, moment: str) -> str:
     after = [w for w in words_after(tokens, i, 7) if w not in SAID["currency"]]
     if moment == "ask" and len(after) > 1 and after[1][0] in DIGITS:
         after = []  # "asked 400 offered 320": what follows is of the next amount
-    if begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]):
+    bid = moment == "ask" and has_phrase(before, SAID["bids"])  # "guy bid $30 for parts"
+    if not bid and begins_with(after, SAID["part behind"]):
         return "parts"
     near = before[-4:] if moment == "bench" else before[-2:]
     if has_phrase(near, ["parts", "part"]) and not has_phrase(before, ["parts guy"]):
@@ -406,7 +407,7 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
-    if begins_with(after, SAID["not a price"]):
+    if begins_with(after, SAID["not a price"]) and not has_phrase(near, SAID["bids"]):
         return "open"  # "40 bucks profit"
     for role in ("asked_now", "mine"):
         if has_phrase(before, SAID["surely " + role]):

@@ -312,10 +312,14 @@ def _rest_of(tokens: Tokens, forms: list[str], unit: Any) -> list[Any]:
             continue
         last = {**tokens[i], "w": "rest", "n": None, "used": "units", "stop": 2}
         tokens[i]["used"] = "units"
-        tokens.append(last)
-        forms.append("")
-        at = len(tokens) - 1
-        if "work" in forms:
+        told = [k for k in range(unit["end"], len(tokens)) if tokens[k]["w"] in ("other", "others")]
+        at = told[0] if len(told) > 0 else len(tokens)
+        for one in tokens[at : at + 2]:  # "the other one leaks"
+            one["used"] = "units" if one["w"] in ("other", "others", "one") else one["used"]
+        if len(told) == 0:
+            tokens.append(last)
+            forms.append("")
+        if "work" in forms and len(told) == 0:
             tokens.append({**last, "w": "broken", "used": "", "stop": 0})
             forms.append("broken")
         others = {**unit, "start": at, "end": at + 1, "count": unit["count"] - int(n), "unit": 1}

@@ -70,7 +70,8 @@ def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
     """Whether words of a fault stand unread beside "broken" or behind "works, but": all is told."""
     mine = [line["tokens"][part["start"] : part["end"]] for part in parts if part["unit"] == k]
     bare = [words for words in mine if "fault" not in [one["used"] for one in words]]
-    found = [words for words in bare if _unread(words, line["tables"], weak)]
+    line_said = [one["w"] for one in line["tokens"]]
+    found = [words for words in bare if _unread(words, line["tables"], weak, line_said)]
     for words in mine if len(found) > 0 else []:
         for one in words:
             if one["used"] == "" or (weak == UNTOLD and one["used"] == "fault"):
@@ -79,7 +80,7 @@ def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
     return len(found) > 0
 
 
-def _unread(words: Tokens, tables: Table, weak: str) -> bool:
+def _unread(words: Tokens, tables: Table, weak: str, line: list[str]) -> bool:
     """Whether a part of a line tells something of which nothing was read."""
     left = [one["w"] for one in words if one["used"] == "" and one["n"] is None]
     said = [word for word in left if word in tables["telling"]]
@@ -87,6 +88,7 @@ def _unread(words: Tokens, tables: Table, weak: str) -> bool:
         said += [word for word in left if word not in tables["idle_words"]]
     pair = [one["w"] for one in words[0:2]]
     just = pair == ["it", "just"] or pair[0] in (*SAID["split"], "just")
+    just = just or "otherwise" in line
     return len(said) > 0 and (just or weak == UNTOLD)
 
 
@@ -135,6 +137,8 @@ def _read_one(line: Line, part: Part, units: list[Any], told: Table) -> None:
     tokens, forms, tables = line["tokens"], line["forms"], line["tables"]
     at = part["unit"]
     unit, named, last = units[at], told["named"][at], told["last"]
+    for k in range(len(units)):  # what was said of another unit is not gone on with here
+        last[k] = last[k] if k == at else []
     looked = _looking(unit, part["part"])
     if own_troubles(line, part, unit, named):
         last[at] = []

@@ -145,14 +145,15 @@ def _whose(
     k = unit_at(at, units)
     for_all = [f[2] for f in fields if f[0] == "for all"]
     if name in SAID["prices"]:
+        prices = [f for f in fields if f[0] in SAID["prices"]]
         if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
-            return OF_EVERY
+            return OF_EVERY if len(prices) == 1 else k
         after = [one for one in units if at < one["start"] <= at + 4 and for_a_unit(tokens, at)]
         if len(after) > 0:
             return int(after[0]["unit"])  # "60 for the dryer, 40 for the washer"
-        if at < units[0]["start"] and len([f for f in fields if f[0] in SAID["prices"]]) == 1:
+        alone = len(prices) == 1
+        if at < units[0]["start"] and alone:
             return OF_THE_CALL
-        alone = len([f for f in fields if f[0] in SAID["prices"]]) == 1
         last = k == len(units) - 1 or counted_units or at < units[0].get("cut", 0)
         return OF_THE_CALL if at in for_all or (alone and last) else k
     if name in SAID["shared"] or (name in ("parts", "hours") and at in for_all):
@@ -207,6 +208,9 @@ def left_over(
         unit = units[part["unit"]]
         blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
         rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
+        for k in range(len(rest)):
+            if rest[k] == "word" and not blank and _lone_doing(tokens, rest, part["start"] + k, k):
+                rest[k] = "idle"  # "clunks at spin", "takes forever to dry"
         for k in range(len(rest)):  # "takes 90 minutes a load", and no fault was read
             swallowed = blank and tokens[part["start"] + k]["used"] == "no"
             rest[k] = "telling" if swallowed else rest[k]
@@ -230,6 +234,14 @@ def left_over(
                 counts = counts or (rest[k] == "word" and not deny) or len(words) > 0
                 words.append(tokens[i]["t"])
     return out
+
+
+def _lone_doing(tokens: Tokens, rest: list[str], i: int, k: int) -> bool:
+    """Whether a word only says at what the fault shows: it stands alone, and behind "in", "to"."""
+    beside = [*rest[max(k - 1, 0) : k], *rest[k + 1 : k + 2]]
+    lead = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
+    lone = len([sort for sort in beside if sort == "word"]) == 0
+    return lone and lead in SAID["at doing"] and tokens[i]["w"] in SAID["doing words"]
 
 
 def _rest(one: Token, tables: Table) -> str:
@@ -263,7 +275,8 @@ def asks(
             and one["w"] != "one" and not one.get("unclear", False)]  # fmt: skip
     priced = "their_price" in read_now or "free" in names
     if moment == "offer":
-        if len(bare) > 0 and not priced and "each" not in answer:
+        priced = priced or len([f for f in fields if f[0] in SAID["prices"]]) > 0
+        if len(bare) > 0 and not priced:
             out.append("their_price")
         elif len(bare) > 0:
             out += [name for name in ("age", "miles") if name not in names]

@@ -97,7 +97,9 @@ def take_money(
         if one["n"] is not None and has_phrase(clause_words(tokens, i, 2), ["instead of"]):
             one["used"] = "no"
             continue
-        if one["n"] is None or one["used"] != "" or not is_money(tokens, i, moment):
+        if one["n"] is None or one["used"] != "":
+            continue
+        if not (is_money(tokens, i, moment) or (n_units > 1 and _as_the_others(tokens, i, fields))):
             continue
         if _range_of_two(tokens, i):
             continue
@@ -120,6 +122,9 @@ def take_money(
                 fields.remove(first[0])
             fields.append([role, value, i])
             _mark_money_words(tokens, i)
+            for j in range(i + 1, i + 3 if role == "offered" else i):
+                if words_after(tokens, i, 2) == ["for", "parts"]:
+                    forms[j] = ""  # "bid 30 for parts": the bidder says nothing of the unit
             fields.append([_for_whom(tokens, i), role, i])
     if moment != "offer":
         return
@@ -148,6 +153,14 @@ def _came_down(tokens: Tokens) -> None:
             tokens[i + 2]["money"] = "$" if tokens[i + 2]["used"] == "" else ""
 
 
+def _as_the_others(tokens: Tokens, i: int, fields: list[Field]) -> bool:
+    """ "Two dryers 20 each and a washer 40": a number behind a name, where others are priced so."""
+    named = i > 0 and (tokens[i - 1]["used"] == "type" or tokens[i - 1].get("part", "") == "same")
+    ends = len(words_after(tokens, i, 1)) == 0 or words_after(tokens, i, 1)[0] in SAID["and"]
+    priced = [f for f in fields if f[0] in SAID["prices"]]
+    return named and ends and tokens[i]["n"] >= 5 and tokens[i]["stop"] == 0 and len(priced) > 0
+
+
 def _asked(tokens: Tokens, i: int) -> bool:
     """Whether the words before an amount say that it is the price: "a board is 380, asking 60"."""
     before = clause_words(tokens, i, 4)
@@ -158,6 +171,8 @@ def _asked(tokens: Tokens, i: int) -> bool:
 def _lower(tokens: Tokens, i: int, first: Field) -> bool:
     """ "Asking 50 but would take 35": the other side came down by itself."""
     before = clause_words(tokens, i, 5)
+    if tokens[first[2] - 1]["w"] == "wants" and has_phrase(before, SAID["i bid"]):
+        return False  # "she wants 100, I can do 60"
     return 0 < tokens[i]["n"] < first[1] and first[2] < i and has_phrase(before, SAID["lower"])
 
 

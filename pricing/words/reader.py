@@ -156,7 +156,7 @@ def _fine_parts(tokens: Tokens) -> None:
 def _well_from(tokens: Tokens, i: int) -> int:
     """How many tokens from i say that a part is well; 0 for none."""
     word = tokens[i]["w"]
-    if word in ("heats", "cools", "drains", "fills"):
+    if word in ("drains", "fills"):
         ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
         well = tokens[i + 1]["stop"] == 0 and tokens[i + 1]["w"] in SAID["well"]
         return 2 if ends and well else 0

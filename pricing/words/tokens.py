@@ -61,6 +61,7 @@ def tidied(text: str) -> str:
         ("three quarters of an hour", "45"),
         ("quarter of an hour", "15"),
         ("quarter hour", "15"),
+        ("quarter hr", "15"),
     ):
         out = out.replace(said, minutes + " minutes")
     for one in ("one's", "One's"):
@@ -386,6 +387,9 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
                 size = size + 1
             elif raw[i]["w"] == "buck" and after in TENS:
                 value, size = 100.0 + TENS[after], 2  # "a buck fifty"
+        if raw[i]["w"] in NOTES:
+            value, size = NOTES[raw[i]["w"]], 1
+            raw[i]["money"] = "$"
         if size > 0 and value is not None and _and_a_half(raw, i + size):
             # "an hour and a half", "hour and a half"
             for one in raw[i + size + 1 : i + size + 4]:
@@ -414,7 +418,8 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
     return [one for one in out if not one.get("gone", False)]
 
 
-A_UNIT = ("hour", "mile", "year", "flight", "month", "week")
+A_UNIT = ("hour", "mile", "year", "flight", "month", "week", "hr")
+NOTES = {"tenner": 10.0, "fiver": 5.0}  # of money
 
 
 def _stands_alone(raw: Tokens, i: int) -> bool:

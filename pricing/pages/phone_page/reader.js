@@ -36,7 +36,7 @@ const tokens_words = (() => {
    }
    out = out.replaceAll(count, py.add(String(n), " "));
   }
-  for ([said, minutes] of [["three quarters of an hour", "45"], ["quarter of an hour", "15"], ["quarter hour", "15"]]) {
+  for ([said, minutes] of [["three quarters of an hour", "45"], ["quarter of an hour", "15"], ["quarter hour", "15"], ["quarter hr", "15"]]) {
    out = out.replaceAll(said, py.add(minutes, " minutes"));
   }
   for (one of ["one's", "One's"]) {
@@ -411,6 +411,10 @@ const tokens_words = (() => {
      }
     }
    }
+   if ((py.has(raw[i]["w"], NOTES))) {
+    [value, size] = [NOTES[raw[i]["w"]], 1];
+    raw[i]["money"] = "$";
+   }
    if (((size > 0) && (!py.nil(value)) && py.truth(_and_a_half(raw, py.add(i, size))))) {
     for (one of raw.slice(py.add(py.add(i, size), 1), py.add(py.add(i, size), 4))) {
      one["gone"] = true;
@@ -443,7 +447,8 @@ const tokens_words = (() => {
   }
   return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
  }
- const A_UNIT = ["hour", "mile", "year", "flight", "month", "week"];
+ const A_UNIT = ["hour", "mile", "year", "flight", "month", "week", "hr"];
+ const NOTES = { ["tenner"]: 10.0, ["fiver"]: 5.0 };
  function _stands_alone(raw, i) {
    let alone, before, ends;
   before = ((i > 0) ? raw[(i - 1)] : raw[i]);
@@ -541,7 +546,7 @@ const tokens_words = (() => {
   }
   return [((size > 0) ? py.add(total, part) : null), size];
  }
- return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT };
+ return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT, NOTES };
 })();
 const sayings_words = (() => {
  const { SAID, Table, Token, Tokens } = tokens_words;
@@ -1191,13 +1196,14 @@ const amounts_words = (() => {
   return (py.len(py.each(phrases).filter((phrase) => py.truth(line.startsWith(py.add(phrase, " ")))).map((phrase) => (phrase))) > 0);
  }
  function money_role(tokens, i, moment) {
-   let after, before, gives, near, theirs, w;
+   let after, before, bid, gives, near, theirs, w;
   before = clause_words(tokens, i, 5);
   after = words_after(tokens, i, 7).filter((w) => (!py.has(w, SAID["currency"]))).map((w) => (w));
   if (((moment === "ask") && (py.len(after) > 1) && (py.has(after[1][0], DIGITS)))) {
    after = [];
   }
-  if (py.truth(begins_with(after, ["part", "parts", "in parts", "for the part", "for parts", "for part"]))) {
+  bid = ((moment === "ask") && py.truth(has_phrase(before, SAID["bids"])));
+  if ((!py.truth(bid) && py.truth(begins_with(after, SAID["part behind"])))) {
    return "parts";
   }
   near = ((moment === "bench") ? before.slice(-4) : before.slice(-2));
@@ -1291,7 +1297,7 @@ const amounts_words = (() => {
  function _sale_role(before, after, tokens, i) {
    let near, role, up, word;
   near = before.slice(-3);
-  if (py.truth(begins_with(after, SAID["not a price"]))) {
+  if ((py.truth(begins_with(after, SAID["not a price"])) && !py.truth(has_phrase(near, SAID["bids"])))) {
    return "open";
   }
   for (role of ["asked_now", "mine"]) {
@@ -2673,7 +2679,7 @@ const breath_words = (() => {
   return units;
  }
  function _rest_of(tokens, forms, unit) {
-   let at, i, last, n, others;
+   let at, i, k, last, n, one, others, told;
   for (i of py.range(py.max((unit["start"] - 4), 0), (unit["start"] - 2))) {
    n = tokens[i]["n"];
    if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[py.add(i, 1)]["w"] !== "of") || (n >= unit["count"]))) {
@@ -2681,10 +2687,16 @@ const breath_words = (() => {
    }
    last = { ...tokens[i], ["w"]: "rest", ["n"]: null, ["used"]: "units", ["stop"]: 2 };
    tokens[i]["used"] = "units";
-   tokens.push(last);
-   forms.push("");
-   at = (py.len(tokens) - 1);
-   if ((py.has("work", forms))) {
+   told = py.range(unit["end"], py.len(tokens)).filter((k) => (py.has(tokens[k]["w"], ["other", "others"]))).map((k) => (k));
+   at = ((py.len(told) > 0) ? told[0] : py.len(tokens));
+   for (one of tokens.slice(at, py.add(at, 2))) {
+    one["used"] = ((py.has(one["w"], ["other", "others", "one"])) ? "units" : one["used"]);
+   }
+   if ((py.len(told) === 0)) {
+    tokens.push(last);
+    forms.push("");
+   }
+   if (((py.has("work", forms)) && (py.len(told) === 0))) {
     tokens.push({ ...last, ["w"]: "broken", ["used"]: "", ["stop"]: 0 });
     forms.push("broken");
    }
@@ -3269,7 +3281,7 @@ const prices_words = (() => {
   return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
  }
  function take_money(tokens, forms, moment, fields, n_units) {
-   let after, f, first, i, one, role, said, signed, surer, value;
+   let after, f, first, i, j, one, role, said, signed, surer, value;
   _came_down(tokens);
   signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
   for (i of [...signed, ...py.range(py.len(tokens))]) {
@@ -3278,7 +3290,10 @@ const prices_words = (() => {
     one["used"] = "no";
     continue;
    }
-   if (((py.nil(one["n"])) || (one["used"] !== "") || !py.truth(is_money(tokens, i, moment)))) {
+   if (((py.nil(one["n"])) || (one["used"] !== ""))) {
+    continue;
+   }
+   if (!(py.truth(is_money(tokens, i, moment)) || ((n_units > 1) && py.truth(_as_the_others(tokens, i, fields))))) {
     continue;
    }
    if (py.truth(_range_of_two(tokens, i))) {
@@ -3306,6 +3321,11 @@ const prices_words = (() => {
     }
     fields.push([role, value, i]);
     _mark_money_words(tokens, i);
+    for (j of py.range(py.add(i, 1), ((role === "offered") ? py.add(i, 3) : i))) {
+     if ((py.eq(words_after(tokens, i, 2), ["for", "parts"]))) {
+      forms[j] = "";
+     }
+    }
     fields.push([_for_whom(tokens, i), role, i]);
    }
   }
@@ -3342,6 +3362,13 @@ const prices_words = (() => {
    }
   }
  }
+ function _as_the_others(tokens, i, fields) {
+   let ends, f, named, priced;
+  named = ((i > 0) && ((tokens[(i - 1)]["used"] === "type") || (py.get(tokens[(i - 1)], "part", "") === "same")));
+  ends = ((py.len(words_after(tokens, i, 1)) === 0) ? (py.len(words_after(tokens, i, 1)) === 0) : (py.has(words_after(tokens, i, 1)[0], SAID["and"])));
+  priced = py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f));
+  return (py.truth(named) && py.truth(ends) && (tokens[i]["n"] >= 5) && (tokens[i]["stop"] === 0) && (py.len(priced) > 0));
+ }
  function _asked(tokens, i) {
    let before, n, said;
   before = clause_words(tokens, i, 4);
@@ -3351,6 +3378,9 @@ const prices_words = (() => {
  function _lower(tokens, i, first) {
    let before;
   before = clause_words(tokens, i, 5);
+  if (((tokens[(first[2] - 1)]["w"] === "wants") && py.truth(has_phrase(before, SAID["i bid"])))) {
+   return false;
+  }
   return ((0 < tokens[i]["n"] && tokens[i]["n"] < first[1]) && (first[2] < i) && py.truth(has_phrase(before, SAID["lower"])));
  }
  function _range_of_two(tokens, i) {
@@ -4408,10 +4438,11 @@ const diagnosis_words = (() => {
   }
  }
  function _told_else(line, parts, k, weak) {
-   let bare, found, mine, one, part, words;
+   let bare, found, line_said, mine, one, part, words;
   mine = py.each(parts).filter((part) => (py.eq(part["unit"], k))).map((part) => (line["tokens"].slice(part["start"], part["end"])));
   bare = py.each(mine).filter((words) => (!py.has("fault", py.each(words).map((one) => (one["used"]))))).map((words) => (words));
-  found = py.each(bare).filter((words) => py.truth(_unread(words, line["tables"], weak))).map((words) => (words));
+  line_said = py.each(line["tokens"]).map((one) => (one["w"]));
+  found = py.each(bare).filter((words) => py.truth(_unread(words, line["tables"], weak, line_said))).map((words) => (words));
   for (words of py.each(((py.len(found) > 0) ? mine : []))) {
    for (one of py.each(words)) {
     if (((one["used"] === "") || ((py.eq(weak, UNTOLD)) && (one["used"] === "fault")))) {
@@ -4422,7 +4453,7 @@ const diagnosis_words = (() => {
   }
   return (py.len(found) > 0);
  }
- function _unread(words, tables, weak) {
+ function _unread(words, tables, weak, line) {
    let just, left, one, pair, said, word;
   left = py.each(words).filter((one) => ((one["used"] === "") && (py.nil(one["n"])))).map((one) => (one["w"]));
   said = py.each(left).filter((word) => (py.has(word, tables["telling"]))).map((word) => (word));
@@ -4431,6 +4462,7 @@ const diagnosis_words = (() => {
   }
   pair = words.slice(0, 2).map((one) => (one["w"]));
   just = ((py.eq(pair, ["it", "just"])) ? (py.eq(pair, ["it", "just"])) : (py.has(pair[0], [...SAID["split"], "just"])));
+  just = (py.truth(just) ? just : (py.has("otherwise", line)));
   return ((py.len(said) > 0) && (py.truth(just) || (py.eq(weak, UNTOLD))));
  }
  function _with_halves(line, parts, k, unit, named) {
@@ -4477,10 +4509,13 @@ const diagnosis_words = (() => {
   return py.each(named).filter((one) => (!py.eq(one[1], fault))).map((one) => (one));
  }
  function _read_one(line, part, units, told) {
-   let at, forms, got, joined, last, looked, n, name, named, one, some, start, tables, tokens, unit, words;
+   let at, forms, got, joined, k, last, looked, n, name, named, one, some, start, tables, tokens, unit, words;
   [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
   at = part["unit"];
   [unit, named, last] = [units[at], told["named"][at], told["last"]];
+  for (k of py.range(py.len(units))) {
+   last[k] = ((py.eq(k, at)) ? last[k] : []);
+  }
   looked = _looking(unit, part["part"]);
   if (py.truth(own_troubles(line, part, unit, named))) {
    last[at] = [];
@@ -4957,22 +4992,23 @@ const gist_words = (() => {
   }
  }
  function _whose(tokens, units, field, fields, counted_units) {
-   let after, alone, at, f, for_all, k, last, name, one;
+   let after, alone, at, f, for_all, k, last, name, one, prices;
   [name, at] = [field[0], field[2]];
   k = unit_at(at, units);
   for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
   if ((py.has(name, SAID["prices"]))) {
+   prices = py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f));
    if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
-    return OF_EVERY;
+    return ((py.len(prices) === 1) ? OF_EVERY : k);
    }
    after = py.each(units).filter((one) => ((at < one["start"] && one["start"] <= py.add(at, 4)) && py.truth(for_a_unit(tokens, at)))).map((one) => (one));
    if ((py.len(after) > 0)) {
     return py.int(after[0]["unit"]);
    }
-   if (((at < units[0]["start"]) && (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1))) {
+   alone = (py.len(prices) === 1);
+   if (((at < units[0]["start"]) && py.truth(alone))) {
     return OF_THE_CALL;
    }
-   alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1);
    last = ((py.eq(k, (py.len(units) - 1))) || py.truth(counted_units) || (at < py.get(units[0], "cut", 0)));
    return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
   }
@@ -5034,6 +5070,11 @@ const gist_words = (() => {
    blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
    rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
    for (k of py.range(py.len(rest))) {
+    if (((rest[k] === "word") && !py.truth(blank) && py.truth(_lone_doing(tokens, rest, py.add(part["start"], k), k)))) {
+     rest[k] = "idle";
+    }
+   }
+   for (k of py.range(py.len(rest))) {
     swallowed = (py.truth(blank) && (tokens[py.add(part["start"], k)]["used"] === "no"));
     rest[k] = (py.truth(swallowed) ? "telling" : rest[k]);
    }
@@ -5062,6 +5103,13 @@ const gist_words = (() => {
    }
   }
   return out;
+ }
+ function _lone_doing(tokens, rest, i, k) {
+   let beside, lead, lone, sort;
+  beside = [...rest.slice(py.max((k - 1), 0), k), ...rest.slice(py.add(k, 1), py.add(k, 2))];
+  lead = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
+  lone = (py.len(py.each(beside).filter((sort) => (sort === "word")).map((sort) => (sort))) === 0);
+  return (py.truth(lone) && (py.has(lead, SAID["at doing"])) && (py.has(tokens[i]["w"], SAID["doing words"])));
  }
  function _rest(one, tables) {
    let known, soft;
@@ -5095,7 +5143,8 @@ const gist_words = (() => {
   bare = py.each(tokens).filter((one) => ((!py.nil(one["n"])) && (py.has(one["used"], ["", "open"])) && (one["w"] !== "one") && !py.truth(py.get(one, "unclear", false)))).map((one) => (one));
   priced = ((py.has("their_price", read_now)) ? (py.has("their_price", read_now)) : (py.has("free", names)));
   if ((moment === "offer")) {
-   if (((py.len(bare) > 0) && !py.truth(priced) && (!py.has("each", answer)))) {
+   priced = (py.truth(priced) ? priced : (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) > 0));
+   if (((py.len(bare) > 0) && !py.truth(priced))) {
     out.push("their_price");
    } else {
     if ((py.len(bare) > 0)) {
@@ -5282,7 +5331,7 @@ const reader_words = (() => {
  function _well_from(tokens, i) {
    let does, ends, goes, j, moving, well, word, works;
   word = tokens[i]["w"];
-  if ((py.has(word, ["heats", "cools", "drains", "fills"]))) {
+  if ((py.has(word, ["drains", "fills"]))) {
    ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
    well = ((tokens[py.add(i, 1)]["stop"] === 0) && (py.has(tokens[py.add(i, 1)]["w"], SAID["well"])));
    return ((py.truth(ends) && py.truth(well)) ? 2 : 0);
