@@ -270,10 +270,15 @@ def _is_range(raw: Tokens, cut: list[str], place: int, mark: str) -> bool:
     return not year and bool(raw[-1]["n"] < after < 1.6 * raw[-1]["n"])
 
 
+NOTES = {"tenner": 10.0, "fiver": 5.0}  # of money
+
+
 def _token(part: str, mark: str, stop: int) -> Token:
     small = part.lower()
     cap = part[0] != small[0]
     one: Token = {"w": small, "t": part, "n": number_of(part, mark), "money": "", "stop": stop}
+    if small in NOTES:
+        one = {**one, "n": NOTES[small], "money": "$"}
     return {**one, "cap": cap, "used": "", "ask": False}
 
 
@@ -387,9 +392,6 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
                 size = size + 1
             elif raw[i]["w"] == "buck" and after in TENS:
                 value, size = 100.0 + TENS[after], 2  # "a buck fifty"
-        if raw[i]["w"] in NOTES:
-            value, size = NOTES[raw[i]["w"]], 1
-            raw[i]["money"] = "$"
         if size > 0 and value is not None and _and_a_half(raw, i + size):
             # "an hour and a half", "hour and a half"
             for one in raw[i + size + 1 : i + size + 4]:
@@ -419,7 +421,6 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
 
 
 A_UNIT = ("hour", "mile", "year", "flight", "month", "week", "hr")
-NOTES = {"tenner": 10.0, "fiver": 5.0}  # of money
 
 
 def _stands_alone(raw: Tokens, i: int) -> bool:

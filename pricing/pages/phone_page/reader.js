@@ -265,11 +265,15 @@ const tokens_words = (() => {
   year = ((py.len(raw) > 1) && (raw[raw.length - 2]["w"] === "'"));
   return (!py.truth(year) && py.truth(py.truth((raw[raw.length - 1]["n"] < after && after < (1.6 * raw[raw.length - 1]["n"])))));
  }
+ const NOTES = { ["tenner"]: 10.0, ["fiver"]: 5.0 };
  function _token(part, mark, stop) {
    let cap, one, small;
   small = part.toLowerCase();
   cap = (!py.eq(part[0], small[0]));
   one = { ["w"]: small, ["t"]: part, ["n"]: number_of(part, mark), ["money"]: "", ["stop"]: stop };
+  if ((py.has(small, NOTES))) {
+   one = { ...one, ["n"]: NOTES[small], ["money"]: "$" };
+  }
   return { ...one, ["cap"]: cap, ["used"]: "", ["ask"]: false };
  }
  function _quoted_years(raw) {
@@ -411,10 +415,6 @@ const tokens_words = (() => {
      }
     }
    }
-   if ((py.has(raw[i]["w"], NOTES))) {
-    [value, size] = [NOTES[raw[i]["w"]], 1];
-    raw[i]["money"] = "$";
-   }
    if (((size > 0) && (!py.nil(value)) && py.truth(_and_a_half(raw, py.add(i, size))))) {
     for (one of raw.slice(py.add(py.add(i, size), 1), py.add(py.add(i, size), 4))) {
      one["gone"] = true;
@@ -448,7 +448,6 @@ const tokens_words = (() => {
   return py.each(out).filter((one) => !py.truth(py.get(one, "gone", false))).map((one) => (one));
  }
  const A_UNIT = ["hour", "mile", "year", "flight", "month", "week", "hr"];
- const NOTES = { ["tenner"]: 10.0, ["fiver"]: 5.0 };
  function _stands_alone(raw, i) {
    let alone, before, ends;
   before = ((i > 0) ? raw[(i - 1)] : raw[i]);
@@ -546,7 +545,7 @@ const tokens_words = (() => {
   }
   return [((size > 0) ? py.add(total, part) : null), size];
  }
- return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, A_UNIT, NOTES };
+ return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, NOTES, A_UNIT };
 })();
 const sayings_words = (() => {
  const { SAID, Table, Token, Tokens } = tokens_words;
