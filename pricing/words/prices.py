@@ -126,8 +126,11 @@ def take_money(
                 if words_after(tokens, i, 2) == ["for", "parts"]:
                     forms[j] = ""  # "bid 30 for parts": the bidder says nothing of the unit
             fields.append([_for_whom(tokens, i), role, i])
-    if moment != "offer":
-        return
+    if moment == "offer":
+        _take_free(tokens, fields)
+
+
+def _take_free(tokens: Tokens, fields: list[Field]) -> None:
     for i in range(len(tokens)):
         said = phrase_at(tokens, i, SAID["free said"])
         after = words_after(tokens, i + said - 1, 2)

@@ -3280,7 +3280,7 @@ const prices_words = (() => {
   return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
  }
  function take_money(tokens, forms, moment, fields, n_units) {
-   let after, f, first, i, j, one, role, said, signed, surer, value;
+   let f, first, i, j, one, role, signed, surer, value;
   _came_down(tokens);
   signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
   for (i of [...signed, ...py.range(py.len(tokens))]) {
@@ -3328,9 +3328,12 @@ const prices_words = (() => {
     fields.push([_for_whom(tokens, i), role, i]);
    }
   }
-  if ((moment !== "offer")) {
-   return null;
+  if ((moment === "offer")) {
+   _take_free(tokens, fields);
   }
+ }
+ function _take_free(tokens, fields) {
+   let after, i, one, said;
   for (i of py.range(py.len(tokens))) {
    said = phrase_at(tokens, i, SAID["free said"]);
    after = words_after(tokens, (py.add(i, said) - 1), 2);
