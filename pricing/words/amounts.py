@@ -407,7 +407,7 @@ def _new_price(before: list[str], after: list[str]) -> bool:
 
 def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> str:
     near = before[-3:]
-    if begins_with(after, SAID["not a price"]) and not has_phrase(near, SAID["bids"]):
+    if begins_with(after, SAID["not a price"]):
         return "open"  # "40 bucks profit"
     for role in ("asked_now", "mine"):
         if has_phrase(before, SAID["surely " + role]):

@@ -70,8 +70,7 @@ def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
     """Whether words of a fault stand unread beside "broken" or behind "works, but": all is told."""
     mine = [line["tokens"][part["start"] : part["end"]] for part in parts if part["unit"] == k]
     bare = [words for words in mine if "fault" not in [one["used"] for one in words]]
-    line_said = [one["w"] for one in line["tokens"]]
-    found = [words for words in bare if _unread(words, line["tables"], weak, line_said)]
+    found = [words for words in bare if _unread(words, line, weak)]
     for words in mine if len(found) > 0 else []:
         for one in words:
             if one["used"] == "" or (weak == UNTOLD and one["used"] == "fault"):
@@ -80,15 +79,15 @@ def _told_else(line: Line, parts: list[Part], k: int, weak: str) -> bool:
     return len(found) > 0
 
 
-def _unread(words: Tokens, tables: Table, weak: str, line: list[str]) -> bool:
+def _unread(words: Tokens, line: Line, weak: str) -> bool:
     """Whether a part of a line tells something of which nothing was read."""
     left = [one["w"] for one in words if one["used"] == "" and one["n"] is None]
-    said = [word for word in left if word in tables["telling"]]
+    said = [word for word in left if word in line["tables"]["telling"]]
     if weak == WORKS:
-        said += [word for word in left if word not in tables["idle_words"]]
+        said += [word for word in left if word not in line["tables"]["idle_words"]]
     pair = [one["w"] for one in words[0:2]]
     just = pair == ["it", "just"] or pair[0] in (*SAID["split"], "just")
-    just = just or "otherwise" in line
+    just = just or "otherwise" in [one["w"] for one in line["tokens"]]
     return len(said) > 0 and (just or weak == UNTOLD)
 
 

@@ -1296,7 +1296,7 @@ const amounts_words = (() => {
  function _sale_role(before, after, tokens, i) {
    let near, role, up, word;
   near = before.slice(-3);
-  if ((py.truth(begins_with(after, SAID["not a price"])) && !py.truth(has_phrase(near, SAID["bids"])))) {
+  if (py.truth(begins_with(after, SAID["not a price"]))) {
    return "open";
   }
   for (role of ["asked_now", "mine"]) {
@@ -4440,11 +4440,10 @@ const diagnosis_words = (() => {
   }
  }
  function _told_else(line, parts, k, weak) {
-   let bare, found, line_said, mine, one, part, words;
+   let bare, found, mine, one, part, words;
   mine = py.each(parts).filter((part) => (py.eq(part["unit"], k))).map((part) => (line["tokens"].slice(part["start"], part["end"])));
   bare = py.each(mine).filter((words) => (!py.has("fault", py.each(words).map((one) => (one["used"]))))).map((words) => (words));
-  line_said = py.each(line["tokens"]).map((one) => (one["w"]));
-  found = py.each(bare).filter((words) => py.truth(_unread(words, line["tables"], weak, line_said))).map((words) => (words));
+  found = py.each(bare).filter((words) => py.truth(_unread(words, line, weak))).map((words) => (words));
   for (words of py.each(((py.len(found) > 0) ? mine : []))) {
    for (one of py.each(words)) {
     if (((one["used"] === "") || ((py.eq(weak, UNTOLD)) && (one["used"] === "fault")))) {
@@ -4455,16 +4454,16 @@ const diagnosis_words = (() => {
   }
   return (py.len(found) > 0);
  }
- function _unread(words, tables, weak, line) {
+ function _unread(words, line, weak) {
    let just, left, one, pair, said, word;
   left = py.each(words).filter((one) => ((one["used"] === "") && (py.nil(one["n"])))).map((one) => (one["w"]));
-  said = py.each(left).filter((word) => (py.has(word, tables["telling"]))).map((word) => (word));
+  said = py.each(left).filter((word) => (py.has(word, line["tables"]["telling"]))).map((word) => (word));
   if ((py.eq(weak, WORKS))) {
-   said = py.more(said, py.each(left).filter((word) => (!py.has(word, tables["idle_words"]))).map((word) => (word)));
+   said = py.more(said, py.each(left).filter((word) => (!py.has(word, line["tables"]["idle_words"]))).map((word) => (word)));
   }
   pair = words.slice(0, 2).map((one) => (one["w"]));
   just = ((py.eq(pair, ["it", "just"])) ? (py.eq(pair, ["it", "just"])) : (py.has(pair[0], [...SAID["split"], "just"])));
-  just = (py.truth(just) ? just : (py.has("otherwise", line)));
+  just = (py.truth(just) ? just : (py.has("otherwise", py.each(line["tokens"]).map((one) => (one["w"])))));
   return ((py.len(said) > 0) && (py.truth(just) || (py.eq(weak, UNTOLD))));
  }
  function _with_halves(line, parts, k, unit, named) {
