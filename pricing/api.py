@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -49,6 +50,11 @@ class PriceModel:
 
     def __repr__(self) -> str:
         return f"<PriceModel of {self.numbers.n:,} sales, as of {self.as_of}>"
+
+    def _repr_html_(self) -> str:
+        own = ", ".join(self.settings.attributes) or "none"
+        rows = {"sales": f"{self.numbers.n:,}", "as of": str(self.as_of), "own columns": own}
+        return as_html("Price model", rows)
 
     def predict(self, units: Any, coverage: float = 0.8, day: Day = None) -> pd.DataFrame:
         """The sale price of each unit as of `day` (default: the day of the fit).
@@ -189,3 +195,15 @@ def _last_day(units: Units) -> date:
     days = np.concatenate([units.number(name) for name in ("sold", "listed", "got")])
     days = days[np.isfinite(days)]
     return date.fromordinal(int(days.max())) if len(days) else UNDATED
+
+
+def as_html(title: str, rows: Mapping[str, str]) -> str:
+    """A small table for a notebook, the words escaped.
+
+    >>> as_html("Shop", {"folder": "A & B"})
+    '<table><caption>Shop</caption><tr><th>folder</th><td>A &amp; B</td></tr></table>'
+    """
+    cells = [
+        f"<tr><th>{escape(name)}</th><td>{escape(said)}</td></tr>" for name, said in rows.items()
+    ]
+    return f"<table><caption>{escape(title)}</caption>{''.join(cells)}</table>"

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from pricing.api import checked_day
+from pricing.api import as_html, checked_day
 from pricing.basis import problems, rules
 from pricing.basis.home import Home, find_home
 from pricing.basis.settings import Settings, load_settings
@@ -42,6 +42,15 @@ class Shop:
 
     def __repr__(self) -> str:
         return f"<Shop in {self.home.path}>"
+
+    def _repr_html_(self) -> str:
+        rows = {"folder": str(self.home.path), "as of": str(self.as_of)}
+        try:
+            numbers = saved.load(self.home)
+        except problems.Refused as refusal:
+            return as_html("Shop", {**rows, "learned": str(refusal.problems[0].what)})
+        open_now = f"{len(numbers.open_units()):,}"
+        return as_html("Shop", {**rows, "sales": f"{numbers.price.n:,}", "open units": open_now})
 
     @property
     def as_of(self) -> date:
