@@ -135,24 +135,9 @@ def _family(type_name: str) -> str:
     return next((family for family, signs in FAMILY_SIGNS if words & signs), "other")
 
 
-FAMILY_SIGNS: tuple[tuple[str, frozenset[str]], ...] = (
-    ("dish", frozenset({"dishwasher", "dishwashers"})),
-    ("microwave", frozenset({"microwave", "microwaves"})),
-    (
-        "laundry",
-        frozenset({"washer", "dryer", "washers", "dryers", "laundry", "washing", "tumble", "spin"}),
-    ),
-    (
-        "cold",
-        frozenset(
-            {"fridge", "freezer", "refrigerator", "icemaker", "cooler", "fridges", "freezers"}
-        ),
-    ),
-    (
-        "cooking",
-        frozenset({"range", "oven", "stove", "cooktop", "hob", "cooker", "stoves", "ovens"}),
-    ),
-    ("air", frozenset({"ac", "dehumidifier", "conditioner", "humidifier"})),
+FAMILY_SIGNS = tuple(
+    (family, frozenset(signs.split(", ")))
+    for family, _, signs in (x.partition(" = ") for x in word_tables.TABLES["family signs"])
 )
 
 

@@ -3,6 +3,7 @@
 import os
 import sys
 from importlib import import_module
+from pathlib import Path
 from typing import Any
 
 import click
@@ -12,51 +13,9 @@ from pricing.cli import running
 from pricing.cli.running import ReaderGone, run
 from pricing.formulas.nearest_word import nearest
 
-# command -> (module of this folder, one line of help); the order is the order of the help page.
-COMMANDS: dict[str, tuple[str, str]] = {
-    "demo": ("demo", "The whole job on an invented record: start here."),
-    "setup": ("settings", "A few questions; writes your pricing.toml."),
-    "blank": ("record", "A blank sheet with the columns and two example rows."),
-    "add": ("record", "Read a sheet (CSV), check it, record it, and learn from it."),
-    "read": ("settings", "How a line of plain words is read, without an answer."),
-    "offer": ("question", "Before the drive: the most to pay, go or pass, and why."),
-    "seen": ("seen", "Ads of others that you saw: what they ask."),
-    "bench": ("question", "On the bench: go on, sell as-is, part out or scrap."),
-    "ask": ("question", "At listing: what to ask, the range, the days, what not to take under."),
-    "unsold": ("question", "What is still here: each unit and its next step."),
-    "got": ("daily", "A unit came in."),
-    "spent": ("daily", "Money for parts and time at the bench."),
-    "listed": ("daily", "It is up for sale."),
-    "dropped": ("daily", "You dropped the price."),
-    "bid": ("daily", "A buyer bid so much."),
-    "sold": ("daily", "It is sold."),
-    "parted": ("daily", "It went for parts."),
-    "scrapped": ("daily", "It went to the yard."),
-    "back": ("daily", "A sold unit came back."),
-    "passed": ("daily", "You passed on a call, or drove for nothing."),
-    "card": ("question", "A tag and plain ad text for one unit."),
-    "compare": ("compare", "What pays per hour, with ranges."),
-    "report": ("compare", "The quarter on a page."),
-    "accuracy": ("compare", "Were the estimates right?"),
-    "web": ("web", "The same on a page in your browser."),
-    "phone": ("phone", "One file that answers on the phone with no signal."),
-    "fit": ("record", "Learn from the record again and show what was learned."),
-    "files": ("record", "The files you added."),
-    "undo": ("record", "Take a file or a change back."),
-    "drop": ("record", "Take a unit out of the record."),
-    "slip": ("rule", "Values that look like slips of the pen: answer them."),
-    "rule": ("rule", "Your stop rules: what not to collect or repair."),
-    "history": ("record", "One unit's rows over time."),
-    "verify": ("record", "Is every stored file whole?"),
-    "backup": ("record", "Your whole home as one file."),
-    "restore": ("record", "Restore a backup."),
-    "export": ("record", "The current record as CSV or Parquet."),
-    "member": ("phone", "Split off one member's numbers."),
-    "cautions": ("settings", "All the cautions in full."),
-    "settings": ("settings", "Your settings: show, explain, change."),
-    "columns": ("settings", "The columns of a sheet, and the headings that are read."),
-    "help": ("settings", "A page of the guide."),
-}
+# command -> (module of this folder, one line of help); the order is the order of the help page
+_TABLE = Path(__file__).with_name("commands.txt").read_text(encoding="utf-8").splitlines()
+COMMANDS = {name: (at, line) for name, at, line in (entry.split(" | ") for entry in _TABLE)}
 _HERE = __name__
 
 

@@ -6,7 +6,9 @@ from pathlib import Path
 from pricing.basis.word_tables import sections
 
 _HELD = sections(Path(__file__).with_suffix(".txt"))
-COLUMNS, ABROAD, QUESTIONS = (_HELD[name] for name in ("columns", "abroad", "questions"))
+COLUMNS, ABROAD, QUESTIONS, UNITS = (
+    _HELD[name] for name in ("columns", "abroad", "questions", "units")
+)
 COMPUTED = ", ".join(_HELD["computed"])
 
 

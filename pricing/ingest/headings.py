@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
+from pricing.basis import word_tables
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
 from pricing.ingest import header_names
@@ -21,76 +22,7 @@ QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb"
 
 _COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.split(","))
 REASON = "not read because"  # the column that rejected.csv adds; a mended file is read without it
-_UNIT_WORDS: dict[str, str] = {
-    **dict.fromkeys(
-        (
-            "min",
-            "mins",
-            "minutes",
-            "minute",
-            "m",
-            "minuten",
-            "minutos",
-            "minuti",
-            "minut",
-            "мин",
-            "минуты",
-            "минут",
-            "分",
-            "分钟",
-        ),
-        "minutes",
-    ),
-    **dict.fromkeys(
-        (
-            "h",
-            "hr",
-            "hrs",
-            "hours",
-            "hour",
-            "std",
-            "stunden",
-            "heures",
-            "horas",
-            "ore",
-            "godz",
-            "ч",
-            "час",
-            "часов",
-            "時間",
-            "小时",
-        ),
-        "hours",
-    ),
-    **dict.fromkeys(
-        (
-            "month",
-            "months",
-            "mo",
-            "mos",
-            "mths",
-            "monate",
-            "mois",
-            "meses",
-            "mesi",
-            "mies",
-            "мес",
-            "месяцев",
-            "ヶ月",
-            "か月",
-            "月",
-        ),
-        "months",
-    ),
-    **dict.fromkeys(
-        ("year", "years", "yr", "yrs", "y", "jahre", "ans", "años", "anni", "lata", "лет", "年"),
-        "years",
-    ),
-    **dict.fromkeys(("day", "days", "d"), "days"),
-    **dict.fromkeys(("km", "kms", "kilometers", "kilometres"), "km"),
-    **dict.fromkeys(("mi", "mile", "miles"), "miles"),
-    **dict.fromkeys(("cent", "cents", "ct", "pence", "p"), "cents"),
-}
+_UNIT_WORDS = word_tables.read(header_names.UNITS)
 CURRENCY_SIGNS = {
     "$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY",
     "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr",
