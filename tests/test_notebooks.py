@@ -64,7 +64,7 @@ def test_a_shop_from_python() -> None:
     assert cells(shop._repr_html_())[:3] == ["Shop", "folder", str(shop.home.path)]
     assert cells(shop._repr_html_())[-4:] == ["sales", "140", "open units", "15"]
     alone = shop.offer("electric dryer, 8 years, no heat, wants 40, 12 miles")
-    assert shown[1] == ("haul", round(alone["pay_up_to"]), round(alone["price"]["median"]))
+    assert shown[1] == (alone["advice"], round(alone["pay_up_to"]), round(alone["price"]["median"]))
     # a row of the table is answered as the words are
     first = names["answered"].iloc[0]
     assert first["pay_up_to"] == pytest.approx(alone["pay_up_to"])

@@ -46,7 +46,7 @@ def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -
         asks=found.asks[0] * FACTORS,
         days=np.array([listing.median_days(way) for way in ways]),
         left=np.array([float(way.value[0]) for way in ways]),
-        best=int(np.abs(FACTORS - 1).argmin()),
+        best=int(np.argmin(np.abs(FACTORS - 1))),
         holding=at.holding,
         clear_days=float(found.sale.days.sum()),
     )

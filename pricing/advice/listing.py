@@ -262,7 +262,7 @@ def clearing_price(listing: Listing, demand: Demand, at: Terms) -> float:
     """What clearing out brings once nobody has bought at the plan's asks: not having sold says that
     it is worth less."""
     q, left = demand.latent[0], listing.course.left_by_latent
-    return float(at.share * demand.estimate * (left @ np.exp(q)) / max(left.sum(), 1e-300))
+    return float(at.share * demand.estimate * (left @ np.exp(q)) / max(float(left.sum()), 1e-300))
 
 
 def sale_prices(

@@ -26,8 +26,8 @@ NAMES = {
 MOST_MIX = 6
 MOST_DOUBTS = 20
 LEGEND = (
-    "expect: the next units; types with few units are pulled toward your average. under, over:"
-    ' all of "most" is on that side of your hour.'
+    'expect: the next units; where few, pulled to your average. under, over: all of "most" is on'
+    " that side of your hour."
 )
 
 

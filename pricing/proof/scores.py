@@ -116,7 +116,7 @@ def differential(estimate: np.ndarray, price: np.ndarray) -> float:
     >>> differential(np.array([100.0, 200.0]), np.array([100.0, 200.0]))
     1.0
     """
-    return float((estimate / price).mean() / (estimate.sum() / price.sum()))
+    return float(np.mean(estimate / price)) * float(price.sum()) / float(estimate.sum())
 
 
 def price_bias(estimate: np.ndarray, price: np.ndarray) -> float:

@@ -168,11 +168,11 @@ def _summed(
     shown = np.flatnonzero((count > 0) & (hours > 0))
     # Rows in order of their group: those of group g stand from starts[g] to starts[g + 1].
     order = np.argsort(np.where(counted, codes, k), kind="stable")
-    starts = np.concatenate([[0], np.cumsum(count)])
+    starts = np.cumsum(np.append(0, count)).tolist()
     members = [order[starts[g] : starts[g + 1]] for g in shown]
     ratios = tuple(ratio_of_sums(y[rows], x[rows]) for rows in members)
     wild = tuple(_wild(books, rows, y, x, one) for rows, one in zip(members, ratios, strict=True))
-    some = bool(counted.any()) and _round(hours[shown].sum()) > 0
+    some = bool(counted.any()) and _round(float(hours[shown].sum())) > 0
     overall = ratio_of_sums(y[counted], x[counted]) if some else None
     return _Sums(labels, counted, count, hours, profit, shown, ratios, wild, overall)
 

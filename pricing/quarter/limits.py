@@ -146,7 +146,7 @@ def fitting_settings(books: Books, settings: Settings) -> Fits:
         ("selling_fee_share", settings.selling_fee_share, fees, price, sold),
     ):
         if some.sum() >= FITS_FROM:
-            share = float(up[some].sum() / down[some].sum())
+            share = float(up[some].sum()) / float(down[some].sum())
             found[key] = (now, share, int(some.sum()))
     return {
         key: (now, round(fits, 2 if fits < 5 else 0), n)

@@ -51,7 +51,7 @@ def jackknife(y: np.ndarray, x: np.ndarray) -> tuple[float, float]:
 
     A unit that holds all of x cannot be left out: its R_(i) is then the linear approximation.
     """
-    n, total_y, total_x = len(y), y.sum(), x.sum()
+    n, total_y, total_x = len(y), float(y.sum()), float(x.sum())
     value = total_y / total_x
     rest = total_x - x
     whole = rest > 1e-9 * total_x

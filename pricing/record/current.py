@@ -166,7 +166,7 @@ def newest_rows(db: sqlite3.Connection, home: Home, ledger: entries.Ledger) -> b
     view = np.frombuffer(marked, dtype=np.uint8)
     gone = [number for (number,) in db.execute("select id from state where gone != 0")]
     # an index that tells of a row beyond the table's last one: a file that was cut
-    if max(rows.max(initial=-1), *gone, -1) >= len(marked):
+    if max(int(np.max(rows, initial=-1)), *gone, -1) >= len(marked):
         raise Refused(damaged(record_file(home)))
     view[rows] = 1
     view[gone] = 0
