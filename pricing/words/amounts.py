@@ -112,9 +112,10 @@ def _year_of_date(tokens: Tokens, i: int) -> float:
 
 
 def _too_many(tokens: Tokens, i: int) -> bool:
-    """ "Made 2019 door broken": no unit has so many doors."""
-    after = tokens[i + 1] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else None
-    return after is not None and tokens[i]["n"] > 12 and after["w"] in SAID["few of"]
+    """ "Made 2019 door broken", "won't go over 90 bucks": no count of doors, no degrees."""
+    after = words_after(tokens, i, 1)
+    money = len(after) > 0 and after[0] in SAID["currency"]
+    return money or (len(after) > 0 and tokens[i]["n"] > 12 and after[0] in SAID["few of"])
 
 
 def _on_market(tokens: Tokens, i: int) -> bool:
@@ -135,7 +136,7 @@ def _a_floor(tokens: Tokens, i: int) -> bool:
 def _a_size(tokens: Tokens, i: int) -> bool:
     """Inches from 10 up: "a 3 inch tear" and "cost me 15 in gas" are no size of the unit."""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) else ""
-    if after not in ("in", "inch", "inches", '"'):
+    if after not in ("in", "inch", "inches", '"') or tokens[i + 1].get("glued", False):
         return True
     beyond = words_after(tokens, i, 2)
     if (

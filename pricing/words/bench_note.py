@@ -114,7 +114,7 @@ def _only_looked(forms: list[str], hit: list[Any], part: Part) -> bool:
     if after[0:1] == ["full"]:
         return True  # "pump full of coins"
     before = ["", *[form for form in forms[part["start"] : hit[0]] if form != ""]]
-    if has_phrase(before[-2:], ["out of"]):
+    if has_phrase(before[-2:], ["out of", "degr at"]):
         return True  # "pulled coins out of the pump"
     last = before[-1]
     beside = last in SAID["looked"] or last in SAID["located"]  # "lego in the pump"

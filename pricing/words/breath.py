@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from pricing.words.amounts import words_after
 from pricing.words.tokens import SAID, Table, Tables, Token, Tokens
 
 Field = list[Any]  # [name, value, place of its token]
@@ -236,10 +237,14 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     if len(units) == 1 and units[0]["type"].endswith("pair"):
         of_it = [one["start"] for one in mentions if one["part"] in ("washer", "dryer")]
         named += [i for i in of_it if i > 0 and tokens[i - 1]["w"] in ("the", "and")]
+    if len(units) == 1 and units[0]["type"].find("combo") > 0:  # "oven side is dead, …"
+        sides = [one["start"] for one in mentions if one["part"] not in ("", "same")]
+        named += [i for i in sides if i > 0 and words_after(tokens, i, 1) in (["side"], ["part"])]
     if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
         named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
-        if tokens[i]["stop"] > 0 or tokens[i]["w"] in SAID["split"] or i in named:
+        split = tokens[i]["w"] in SAID["split"] and tokens[i - 1]["w"] not in ("glow", "glows")
+        if tokens[i]["stop"] > 0 or split or i in named:
             if cuts[-1] != i:
                 cuts.append(i)
     cuts.append(len(tokens))

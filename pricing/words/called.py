@@ -81,6 +81,7 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
         before = tokens[i - 1]["w"] if i > 0 and one["stop"] == 0 else ""
         name = one["cap"] and before in SAID["place before"] and _name_like(one, tables)
         name = name or (_bracketed(tokens, i) and not known(one["w"], tables))
+        name = name or _landmark(tokens, i, tables)
         if not street and not name:
             i += 1
             continue
@@ -101,6 +102,18 @@ def take_place(tokens: Tokens, fields: list[Field], tables: Table) -> None:
             tokens[j]["used"] = "place"
         fields.append(["place", words, i])
         i = end
+
+
+def _landmark(tokens: Tokens, i: int, tables: Table) -> bool:
+    """ "Near the fairgrounds", "out by the feed store": a clause that only says where."""
+    start = i
+    while start > 0 and tokens[start]["stop"] == 0:
+        start -= 1
+    lead = " ".join([one["w"] for one in tokens[start:i]])
+    rest = [one["w"] for one in tokens[i : i + 1 + len(words_after(tokens, i, 4))]]
+    strange = [word for word in rest if not known(word, tables) and word.isalpha()]
+    named = len(strange) > 0 and len(rest) < 4 and rest[0] != "the"
+    return named and lead in SAID["landmark"]
 
 
 def _leads(one: Token) -> bool:

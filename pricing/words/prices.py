@@ -122,9 +122,9 @@ def take_money(
                 fields.remove(first[0])
             fields.append([role, value, i])
             _mark_money_words(tokens, i)
-            for j in range(i + 1, i + 3 if role == "offered" else i):
-                if words_after(tokens, i, 2) == ["for", "parts"]:
-                    forms[j] = ""  # "bid 30 for parts": the bidder says nothing of the unit
+            if role == "offered" and words_after(tokens, i, 2) == ["for", "parts"]:
+                forms[i + 2] = ""  # says nothing of the unit
+                tokens[i + 2]["used"] = "their_price"
             fields.append([_for_whom(tokens, i), role, i])
     if moment == "offer":
         _take_free(tokens, fields)

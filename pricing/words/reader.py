@@ -122,8 +122,16 @@ def _not_that(tokens: Tokens) -> None:
         that = tokens[i]["w"] == "that" and tokens[i - 1]["w"] in SAID["is not"]
         if that and tokens[i + 1]["w"] in ("it", "its", "it's", "the", "they", "i"):
             _idle_from(tokens, i - 1)
+    _not_so(tokens)
+
+
+def _not_so(tokens: Tokens) -> None:
     for i in range(len(tokens) - 1):
-        if tokens[i]["w"] in SAID["thinking"] and tokens[i + 1]["w"] in SAID["of it"]:
+        after = words_after(tokens, i, 7)
+        if tokens[i]["w"] == "thought" and "but" in after:  # "thought pump but no, it's the hose"
+            for one in tokens[i : i + (3 if "no" in after else 2) + after.index("but")]:
+                one["used"] = "idle" if one["used"] == "" and one["n"] is None else one["used"]
+        elif tokens[i]["w"] in SAID["thinking"] and tokens[i + 1]["w"] in SAID["of it"]:
             j = _idle_from(tokens, i)  # "thought it was the board, it isn't"
             if len([w for w in words_after(tokens, j, 3) if w in SAID["is not"]]) > 0:
                 _idle_from(tokens, j)
@@ -156,10 +164,6 @@ def _fine_parts(tokens: Tokens) -> None:
 def _well_from(tokens: Tokens, i: int) -> int:
     """How many tokens from i say that a part is well; 0 for none."""
     word = tokens[i]["w"]
-    if word in ("drains", "fills"):
-        ends = i + 2 >= len(tokens) or tokens[i + 2]["stop"] > 0
-        well = tokens[i + 1]["stop"] == 0 and tokens[i + 1]["w"] in SAID["well"]
-        return 2 if ends and well else 0
     moving = word in SAID["parts well"]
     if not moving and word not in SAID["parts tested"]:
         return 0

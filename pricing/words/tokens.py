@@ -37,6 +37,12 @@ AS_TYPED = {
 
 
 SHORT = "min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no".split(" ")
+WRITTEN = (
+    ("three quarters of an hour", "45 minutes"), ("quarter of an hour", "15 minutes"),
+    ("quarter hour", "15 minutes"), ("quarter hr", "15 minutes"), ("gasdryer", "gas dryer"),
+    ("gasstove", "gas stove"), ("gasrange", "gas range"), ("electricdryer", "electric dryer"),
+    ("so-so", "fair"),
+)  # fmt: skip
 COUNT_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
                "twelve")  # fmt: skip
 
@@ -57,13 +63,8 @@ def tidied(text: str) -> str:
         for word in (small, small[0].upper() + small[1:]):
             out = out.replace(word + " " + count, str(n) + " ")
         out = out.replace(count, str(n) + " ")
-    for said, minutes in (
-        ("three quarters of an hour", "45"),
-        ("quarter of an hour", "15"),
-        ("quarter hour", "15"),
-        ("quarter hr", "15"),
-    ):
-        out = out.replace(said, minutes + " minutes")
+    for said, plainly in WRITTEN:
+        out = out.replace(said, plainly)
     for one in ("one's", "One's"):
         out = out.replace(" " + one + " ", " one is ")
     out = (" " + out + " ").replace(" 1/2 ", " ½ ").replace(" 1/2h", " ½ h").strip()
@@ -246,6 +247,7 @@ def tokens_of(text: str, mark: str = ".") -> Tokens:
             if part in "*~_^<>=" and len(part) == 1:
                 continue
             raw.append(_token(part, mark, stop))
+            raw[-1]["glued"] = part != piece  # "24in"
             raw[-1]["bracket"] = bracket
             bracket = False
             stop = 0

@@ -13,9 +13,10 @@ const tokens_words = (() => {
  }
  const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
  const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
+ const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"]];
  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
  function tidied(text) {
-   let c, count, digit, minutes, n, one, out, said, small, word;
+   let c, count, digit, n, one, out, plainly, said, small, word;
   out = "";
   for (c of py.each(text)) {
    if ((py.has(c, AS_TYPED))) {
@@ -36,8 +37,8 @@ const tokens_words = (() => {
    }
    out = out.replaceAll(count, py.add(String(n), " "));
   }
-  for ([said, minutes] of [["three quarters of an hour", "45"], ["quarter of an hour", "15"], ["quarter hour", "15"], ["quarter hr", "15"]]) {
-   out = out.replaceAll(said, py.add(minutes, " minutes"));
+  for ([said, plainly] of py.each(WRITTEN)) {
+   out = out.replaceAll(said, plainly);
   }
   for (one of ["one's", "One's"]) {
    out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
@@ -240,6 +241,7 @@ const tokens_words = (() => {
      continue;
     }
     raw.push(_token(part, mark, stop));
+    raw[raw.length - 1]["glued"] = (!py.eq(part, piece));
     raw[raw.length - 1]["bracket"] = bracket;
     bracket = false;
     stop = 0;
@@ -545,7 +547,7 @@ const tokens_words = (() => {
   }
   return [((size > 0) ? py.add(total, part) : null), size];
  }
- return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, NOTES, A_UNIT };
+ return { SAID, STOPS, is_digits, is_letters, AS_TYPED, SHORT, WRITTEN, COUNT_WORDS, tidied, pieces, cut_word, number_of, TEENS, SMALL, ONES, TENS, tokens_of, NOTES, A_UNIT };
 })();
 const sayings_words = (() => {
  const { SAID, Table, Token, Tokens } = tokens_words;
@@ -991,9 +993,10 @@ const amounts_words = (() => {
   return (py.truth(tail) ? Number(last) : 0.0);
  }
  function _too_many(tokens, i) {
-   let after;
-  after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)] : null);
-  return ((!py.nil(after)) && (tokens[i]["n"] > 12) && (py.has(after["w"], SAID["few of"])));
+   let after, money;
+  after = words_after(tokens, i, 1);
+  money = ((py.len(after) > 0) && (py.has(after[0], SAID["currency"])));
+  return (py.truth(money) ? money : ((py.len(after) > 0) && (tokens[i]["n"] > 12) && (py.has(after[0], SAID["few of"]))));
  }
  function _on_market(tokens, i) {
    let after, near, word;
@@ -1011,7 +1014,7 @@ const amounts_words = (() => {
  function _a_size(tokens, i) {
    let after, beyond, spent, word;
   after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)]["w"] : "");
-  if ((!py.has(after, ["in", "inch", "inches", "\""]))) {
+  if (((!py.has(after, ["in", "inch", "inches", "\""])) || py.truth(py.get(tokens[py.add(i, 1)], "glued", false)))) {
    return true;
   }
   beyond = words_after(tokens, i, 2);
@@ -2320,6 +2323,7 @@ const second_thoughts_words = (() => {
  return { without_asides, BY_HEAD, phrase_at, with_last_number, OTHERWISE, with_last_word, mark_left_open, with_last_kind, taken_back, ONCE_SAID, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
+ const { words_after } = amounts_words;
  const { SAID, Table, Tables, Token, Tokens } = tokens_words;
  function pair_up(tokens, units, mentions) {
    let after, fuel, k, mention, one, out, pair, place;
@@ -2590,7 +2594,7 @@ const breath_words = (() => {
   return at;
  }
  function parts_of(tokens, mentions, units) {
-   let apart, cuts, i, k, named, of_it, one, part, parts;
+   let apart, cuts, i, k, named, of_it, one, part, parts, sides, split;
   cuts = [0];
   named = units.slice(1).map((one) => (_from_its_a(tokens, one["start"])));
   apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
@@ -2598,11 +2602,16 @@ const breath_words = (() => {
    of_it = py.each(mentions).filter((one) => (py.has(one["part"], ["washer", "dryer"]))).map((one) => (one["start"]));
    named = py.more(named, py.each(of_it).filter((i) => ((i > 0) && (py.has(tokens[(i - 1)]["w"], ["the", "and"])))).map((i) => (i)));
   }
+  if (((py.len(units) === 1) && (units[0]["type"].indexOf("combo") > 0))) {
+   sides = py.each(mentions).filter((one) => (!py.has(one["part"], ["", "same"]))).map((one) => (one["start"]));
+   named = py.more(named, py.each(sides).filter((i) => ((i > 0) && (py.has(words_after(tokens, i, 1), [["side"], ["part"]])))).map((i) => (i)));
+  }
   if ((py.len(units) > 1)) {
    named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
   }
   for (i of py.range(1, py.len(tokens))) {
-   if (((tokens[i]["stop"] > 0) || (py.has(tokens[i]["w"], SAID["split"])) || (py.has(i, named)))) {
+   split = ((py.has(tokens[i]["w"], SAID["split"])) && (!py.has(tokens[(i - 1)]["w"], ["glow", "glows"])));
+   if (((tokens[i]["stop"] > 0) || py.truth(split) || (py.has(i, named)))) {
     if ((!py.eq(cuts[cuts.length - 1], i))) {
      cuts.push(i);
     }
@@ -2913,6 +2922,7 @@ const called_words = (() => {
    before = (((i > 0) && (one["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
    name = (py.truth(one["cap"]) && (py.has(before, SAID["place before"])) && py.truth(_name_like(one, tables)));
    name = (py.truth(name) ? name : (py.truth(_bracketed(tokens, i)) && !py.truth(known(one["w"], tables))));
+   name = (py.truth(name) ? name : _landmark(tokens, i, tables));
    if ((!py.truth(street) && !py.truth(name))) {
     i = py.more(i, 1);
     continue;
@@ -2937,6 +2947,18 @@ const called_words = (() => {
    fields.push(["place", words, i]);
    i = end;
   }
+ }
+ function _landmark(tokens, i, tables) {
+   let lead, named, one, rest, start, strange, word;
+  start = i;
+  while (((start > 0) && (tokens[start]["stop"] === 0))) {
+   start = start - 1;
+  }
+  lead = tokens.slice(start, i).map((one) => (one["w"])).join(" ");
+  rest = tokens.slice(i, py.add(py.add(i, 1), py.len(words_after(tokens, i, 4)))).map((one) => (one["w"]));
+  strange = py.each(rest).filter((word) => (!py.truth(known(word, tables)) && py.truth(py.isalpha(word)))).map((word) => (word));
+  named = ((py.len(strange) > 0) && (py.len(rest) < 4) && (rest[0] !== "the"));
+  return (py.truth(named) && (py.has(lead, SAID["landmark"])));
  }
  function _leads(one) {
   return py.truth((py.truth(one["cap"]) && (one["used"] === "") && py.truth(py.isalpha(one["w"]))));
@@ -3280,7 +3302,7 @@ const prices_words = (() => {
   return ((py.truth(gets_part(before)) && (py.len(after) === 0)) ? (py.truth(gets_part(before)) && (py.len(after) === 0)) : part_priced(before, after, n));
  }
  function take_money(tokens, forms, moment, fields, n_units) {
-   let f, first, i, j, one, role, signed, surer, value;
+   let f, first, i, one, role, signed, surer, value;
   _came_down(tokens);
   signed = py.range(py.len(tokens)).filter((i) => (tokens[i]["money"] !== "")).map((i) => (i));
   for (i of [...signed, ...py.range(py.len(tokens))]) {
@@ -3320,10 +3342,9 @@ const prices_words = (() => {
     }
     fields.push([role, value, i]);
     _mark_money_words(tokens, i);
-    for (j of py.range(py.add(i, 1), ((role === "offered") ? py.add(i, 3) : i))) {
-     if ((py.eq(words_after(tokens, i, 2), ["for", "parts"]))) {
-      forms[j] = "";
-     }
+    if (((role === "offered") && (py.eq(words_after(tokens, i, 2), ["for", "parts"])))) {
+     forms[py.add(i, 2)] = "";
+     tokens[py.add(i, 2)]["used"] = "their_price";
     }
     fields.push([_for_whom(tokens, i), role, i]);
    }
@@ -4242,7 +4263,7 @@ const bench_note_words = (() => {
    return true;
   }
   before = ["", ...forms.slice(part["start"], hit[0]).filter((form) => (form !== "")).map((form) => (form))];
-  if (py.truth(has_phrase(before.slice(-2), ["out of"]))) {
+  if (py.truth(has_phrase(before.slice(-2), ["out of", "degr at"]))) {
    return true;
   }
   last = before[before.length - 1];
@@ -5284,18 +5305,29 @@ const reader_words = (() => {
   return gone;
  }
  function _not_that(tokens) {
-   let i, j, that, w;
+   let i, that;
   for (i of py.range(1, (py.len(tokens) - 1))) {
    that = ((tokens[i]["w"] === "that") && (py.has(tokens[(i - 1)]["w"], SAID["is not"])));
    if ((py.truth(that) && (py.has(tokens[py.add(i, 1)]["w"], ["it", "its", "it's", "the", "they", "i"])))) {
     _idle_from(tokens, (i - 1));
    }
   }
+  _not_so(tokens);
+ }
+ function _not_so(tokens) {
+   let after, i, j, one, w;
   for (i of py.range((py.len(tokens) - 1))) {
-   if (((py.has(tokens[i]["w"], SAID["thinking"])) && (py.has(tokens[py.add(i, 1)]["w"], SAID["of it"])))) {
-    j = _idle_from(tokens, i);
-    if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, SAID["is not"]))).map((w) => (w))) > 0)) {
-     _idle_from(tokens, j);
+   after = words_after(tokens, i, 7);
+   if (((tokens[i]["w"] === "thought") && (py.has("but", after)))) {
+    for (one of tokens.slice(i, py.add(py.add(i, ((py.has("no", after)) ? 3 : 2)), after.indexOf("but")))) {
+     one["used"] = (((one["used"] === "") && (py.nil(one["n"]))) ? "idle" : one["used"]);
+    }
+   } else {
+    if (((py.has(tokens[i]["w"], SAID["thinking"])) && (py.has(tokens[py.add(i, 1)]["w"], SAID["of it"])))) {
+     j = _idle_from(tokens, i);
+     if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, SAID["is not"]))).map((w) => (w))) > 0)) {
+      _idle_from(tokens, j);
+     }
     }
    }
   }
@@ -5330,13 +5362,8 @@ const reader_words = (() => {
   }
  }
  function _well_from(tokens, i) {
-   let does, ends, goes, j, moving, well, word, works;
+   let does, goes, j, moving, word, works;
   word = tokens[i]["w"];
-  if ((py.has(word, ["drains", "fills"]))) {
-   ends = ((py.add(i, 2) >= py.len(tokens)) ? (py.add(i, 2) >= py.len(tokens)) : (tokens[py.add(i, 2)]["stop"] > 0));
-   well = ((tokens[py.add(i, 1)]["stop"] === 0) && (py.has(tokens[py.add(i, 1)]["w"], SAID["well"])));
-   return ((py.truth(ends) && py.truth(well)) ? 2 : 0);
-  }
   moving = (py.has(word, SAID["parts well"]));
   if ((!py.truth(moving) && (!py.has(word, SAID["parts tested"])))) {
    return 0;
