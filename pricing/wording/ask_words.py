@@ -3,7 +3,7 @@
 from typing import Any
 
 from pricing.wording.alongside import ads_lines, beside_sections
-from pricing.wording.decided import open_said, stopped
+from pricing.wording.decided import open_said, plate, stopped
 from pricing.wording.plain import (
     added,
     count,
@@ -18,7 +18,6 @@ from pricing.wording.plain import (
     money,
     need,
     percent,
-    reminders,
     sentence,
     spread,
     table,
@@ -47,28 +46,14 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     bid = answer["offered"]
     taken = bid is not None and bid["say"] == TAKE
     kind = "go" if answer["plan"] and (bid is None or taken) and unknown == "" else "if"
-    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"]) + ads_lines(answer)
+    more = [need(6, said) for said in _closing(answer, place)]
+    more += [need(8, sentence(said)) for said in answer["warnings"]]
     return {
-        "kind": kind,
-        "headline": told[0],
-        "lead": told[1:],
-        "dangers": answer["dangers"],
-        "read": read,
-        "guess": unsure,
-        "short": [
-            *[need(8, said) for said in unsure],
-            *[need(7, said) for said in told[1:]],
-            *[need(6, said) for said in _closing(answer, place)],
-            *[need(8, sentence(said)) for said in answer["warnings"]],
-            *reminders(cautions),
-            need(8, read),
-        ],
+        **plate(answer, kind, told, read, unsure, more),
         "picture": _picture(answer, place),
         "sections": _sections(answer, place),
         "open": 3 if answer["plan"] else 1,
-        "cautions": cautions,
-        "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": legend(list(answer["standing"].values())),
     }
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pricing.wording.decided import open_said, stopped
+from pricing.wording.decided import open_said, plate, stopped
 from pricing.wording.plain import (
     facts,
     fixed,
@@ -16,7 +16,6 @@ from pricing.wording.plain import (
     need,
     own_fixed,
     percent,
-    reminders,
     sentence,
     text,
     whose,
@@ -40,29 +39,16 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         lead = [f"Without it: {headline}", *lead]
         headline = f'WHAT IS "{unknown}": parts still to buy?'
     fix, chance = answer["standing"]["fix"], percent(answer["fix_chance"])
-    read = f"I read: {answer['as_read']}."
-    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
-    unsure = guess(answer["standing"]["price"])
+    kind = "go" if answer["advice"] == GO_ON and unknown == "" else "if"
+    read, unsure = f"I read: {answer['as_read']}.", guess(answer["standing"]["price"])
+    more = [
+        need(4, f"You fix {chance} from here ({own_fixed(answer['fixed_of'])}; {whose(fix)})."),
+        *[need(8, said) for said in answer["warnings"]],
+    ]
     return {
-        "kind": "go" if answer["advice"] == GO_ON and unknown == "" else "if",
-        "headline": headline,
-        "lead": lead,
-        "dangers": answer["dangers"],
-        "read": read,
-        "guess": unsure,
-        "short": [
-            *[need(8, said) for said in unsure],
-            *[need(7, said) for said in lead],
-            need(4, f"You fix {chance} from here ({own_fixed(answer['fixed_of'])}; {whose(fix)})."),
-            *[need(8, said) for said in answer["warnings"]],
-            *reminders(cautions),
-            need(8, read),
-        ],
-        "picture": None,
+        **plate(answer, kind, [headline, *lead], read, unsure, more),
         "sections": _sections(answer, place),
         "open": 2,
-        "cautions": cautions,
-        "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": legend([way["standing"] for way in answer["ways"]]),
     }
 

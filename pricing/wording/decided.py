@@ -1,8 +1,9 @@
-"""An answer where a danger decides: the warning, what to do, and no figure beside it."""
+"""What the views of all answers share; an answer where a danger decides: the warning, what to do,
+and no figure beside it."""
 
 from typing import Any
 
-from pricing.wording.plain import need, sentence
+from pricing.wording.plain import need, reminders, sentence
 
 # By moment: what stands in the place of the money.
 HEADLINES = {
@@ -27,18 +28,34 @@ HEADLINES = {
 }
 
 
-def stopped(answer: dict[str, Any], moment: str) -> dict[str, Any]:
-    """The view of an answer whose `decision` is not "": the dangers, the headline, the cautions."""
-    read = f"I read: {answer['as_read']}."
+def plate(
+    answer: dict[str, Any],
+    kind: str,
+    told: list[str],
+    read: str,
+    unsure: list[str],
+    more: list[Any],
+) -> dict[str, Any]:
+    """The view of an answer, which every surface shows, without picture and tables.
+
+    kind: go, if or pass; told: the headline, then the lead; more: what the first screen says
+    between the lead and the cautions, each with its need.
+    """
     cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     return {
-        "kind": "pass",
-        "headline": HEADLINES[moment][answer["decision"]],
-        "lead": [],
+        "kind": kind,
+        "headline": told[0],
+        "lead": told[1:],
         "dangers": answer["dangers"],
         "read": read,
-        "guess": [],
-        "short": [*[need(8, said) for said in cautions], need(9, read)],
+        "guess": unsure,
+        "short": [
+            *[need(8, said) for said in unsure],
+            *[need(7, said) for said in told[1:]],
+            *more,
+            *reminders(cautions),
+            need(8, read),
+        ],
         "picture": None,
         "sections": [],
         "open": 0,
@@ -46,6 +63,14 @@ def stopped(answer: dict[str, Any], moment: str) -> dict[str, Any]:
         "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": [],
     }
+
+
+def stopped(answer: dict[str, Any], moment: str) -> dict[str, Any]:
+    """The view of an answer whose `decision` is not "": the dangers, the headline, the cautions."""
+    read = f"I read: {answer['as_read']}."
+    view = plate(answer, "pass", [HEADLINES[moment][answer["decision"]]], read, [], [])
+    view["short"] = [*[need(8, said) for said in view["cautions"]], need(9, read)]
+    return view
 
 
 def open_said(answer: dict[str, Any], field: str) -> str:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from pricing.wording.decided import HEADLINES
+from pricing.wording.decided import HEADLINES, plate
 from pricing.wording.plain import (
     down,
     limit,
@@ -10,7 +10,6 @@ from pricing.wording.plain import (
     most_to_pay,
     names,
     need,
-    reminders,
     sentence,
     spread,
     table,
@@ -25,8 +24,6 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     lot = answer["lot"]
     each, take = lot["each"], lot["take"]
     rows = [_row(each[i], i + 1, i + 1 in take, place) for i in range(len(each))]
-    dangers = answer["dangers"]
-    cautions = [said for said in answer["cautions"] if said not in dangers]
     told = [f"{_what(each[i])}: {rows[i][1]}" for i in range(len(each))]
     lead = [_numbered(run) + told[run[0]] + (" each" if len(run) > 1 else "") for run in runs(told)]
     if len(lot["take"]) > 1:
@@ -40,25 +37,13 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
         shared = [*shared, f"{money(theirs, place)} in all" if theirs > 0 else "all free"]
     all_read = [*all_read, ", ".join(shared)] if len(shared) > 0 else all_read
     read = "I read: " + "; ".join(all_read) + "."
+    kind = "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass"
+    said_first = [headline(lot, place), *[f"{said}." for said in lead]]
+    warned = [need(8, sentence(said)) for said in answer["warnings"]]
     return {
-        "kind": "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass",
-        "headline": headline(lot, place),
-        "lead": [f"{said}." for said in lead],
-        "dangers": dangers,
-        "read": read,
-        "guess": [],
-        "short": [
-            *[need(7, f"{said}.") for said in lead],
-            *[need(8, sentence(said)) for said in answer["warnings"]],
-            *reminders(cautions),
-            need(8, read),
-        ],
-        "picture": None,
+        **plate(answer, kind, said_first, read, [], warned),
         "sections": [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)],
         "open": 1,
-        "cautions": cautions,
-        "warnings": [sentence(said) for said in answer["warnings"]],
-        "legend": [],
     }
 
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from pricing.wording.alongside import ads_lines, beside_sections, door_lines
-from pricing.wording.decided import open_said, stopped
+from pricing.wording.decided import open_said, plate, stopped
 from pricing.wording.lot_words import lot_view
 from pricing.wording.plain import (
     added,
@@ -21,7 +21,6 @@ from pricing.wording.plain import (
     need,
     own_fixed,
     percent,
-    reminders,
     sentence,
     short,
     spread,
@@ -57,33 +56,21 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     if not answer["go_on"]:
         lead.append(_unfixed(answer, place))
     told = _first_question(answer, place)
-    read = f"I read: {answer['as_read']}."
-    cautions = [said for said in answer["cautions"] if said not in answer["dangers"]]
     unsure = guess(answer["standing"]["price"]) + ads_lines(answer)
     at_door = door_lines(answer)
     open_kind = len(answer["by_kind"]) > 1
+    more = [
+        need(5 if open_kind else 6, _sells(answer, place)),
+        *[need(6 if open_kind else 4, said) for said in told],
+        *[need(5, said) for said in at_door],
+        *[need(8, said) for said in answer["warnings"]],
+    ]
     return {
-        "kind": kind,
-        "headline": headline,
-        "lead": lead,
-        "dangers": answer["dangers"],
-        "read": read,
+        **plate(answer, kind, [headline, *lead], f"I read: {answer['as_read']}.", unsure, more),
         "guess": unsure + at_door,
-        "short": [
-            *[need(8, said) for said in unsure],
-            *[need(7, said) for said in lead],
-            need(5 if open_kind else 6, _sells(answer, place)),
-            *[need(6 if open_kind else 4, said) for said in told],
-            *[need(5, said) for said in at_door],
-            *[need(8, said) for said in answer["warnings"]],
-            *reminders(cautions),
-            need(8, read),
-        ],
         "picture": _picture(answer, place),
         "sections": _sections(answer, place),
         "open": 3 if answer["ask_first"] else 2,
-        "cautions": cautions,
-        "warnings": [sentence(said) for said in answer["warnings"]],
         "legend": legend(list(answer["standing"].values())),
     }
 

@@ -227,13 +227,19 @@ const plain_words = (() => {
  return { MONTHS, grouped, fixed, short, money, limit, to_limit, down, most_to_pay, in_steps, spread, percent, day, day_and_year, count, hours, sentence, names, legend, guess, whose, facts, table, text, added, need, reminders, mark, own_fixed, likely };
 })();
 const decided_words = (() => {
- const { need, sentence } = plain_words;
+ const { need, reminders, sentence } = plain_words;
  const HEADLINES = { ["offer"]: { ["leave"]: "LEAVE IT.", ["licensed"]: "LEAVE IT, unless a licensed person does the work.", ["scrap_only"]: "SCRAP ONLY. Take it only if they pay you.", ["mend_first"]: "LEAVE IT." }, ["bench"]: { ["leave"]: "STOP. Leave it.", ["licensed"]: "STOP. Licensed person only.", ["scrap_only"]: "STOP. Scrap only.", ["mend_first"]: "STOP until that is mended." }, ["ask"]: { ["leave"]: "DON'T SELL IT.", ["licensed"]: "DON'T SELL IT until a licensed person has put it right.", ["scrap_only"]: "DON'T SELL IT. Scrap only.", ["mend_first"]: "DON'T SELL IT until that is mended." } };
- function stopped(answer, moment) {
-   let cautions, read, said;
-  read = `I read: ${answer["as_read"]}.`;
+ function plate(answer, kind, told, read, unsure, more) {
+   let cautions, said;
   cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
-  return { ["kind"]: "pass", ["headline"]: HEADLINES[moment][answer["decision"]], ["lead"]: [], ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: [], ["short"]: [...py.each(cautions).map((said) => (need(8, said))), need(9, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
+  return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ...more, ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [], ["open"]: 0, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
+ }
+ function stopped(answer, moment) {
+   let read, said, view;
+  read = `I read: ${answer["as_read"]}.`;
+  view = plate(answer, "pass", [HEADLINES[moment][answer["decision"]]], read, [], []);
+  view["short"] = [...py.each(view["cautions"]).map((said) => (need(8, said))), need(9, read)];
+  return view;
  }
  function open_said(answer, field) {
    let bare, c, heard, left, ranked, said;
@@ -250,7 +256,7 @@ const decided_words = (() => {
    let c;
   return (py.len(py.each(said).filter((c) => (py.has(c, "0123456789"))).map((c) => (c))) > 0);
  }
- return { HEADLINES, stopped, open_said, has_digit };
+ return { HEADLINES, plate, stopped, open_said, has_digit };
 })();
 const alongside_words = (() => {
  const { count, day, limit, money, percent, sentence, table, text } = plain_words;
@@ -396,17 +402,15 @@ const question_words = (() => {
  return { PRICES, said_back, name_of_maker, fault_said };
 })();
 const lot_words = (() => {
- const { HEADLINES } = decided_words;
- const { down, limit, money, most_to_pay, names, need, reminders, sentence, spread, table } = plain_words;
+ const { HEADLINES, plate } = decided_words;
+ const { down, limit, money, most_to_pay, names, need, sentence, spread, table } = plain_words;
  const { fault_said } = question_words;
  const [GO, SOME] = ["take all", "take some"];
  function lot_view(answer, place) {
-   let all_read, as_read, cautions, dangers, each, ends, i, lead, lot, one, read, rows, run, said, shared, sold, take, theirs, told;
+   let all_read, as_read, each, ends, i, kind, lead, lot, one, read, rows, run, said, said_first, shared, sold, take, theirs, told, warned;
   lot = answer["lot"];
   [each, take] = [lot["each"], lot["take"]];
   rows = py.range(py.len(each)).map((i) => (_row(each[i], py.add(i, 1), (py.has(py.add(i, 1), take)), place)));
-  dangers = answer["dangers"];
-  cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, dangers))).map((said) => (said));
   told = py.range(py.len(each)).map((i) => (`${_what(each[i])}: ${rows[i][1]}`));
   lead = runs(told).map((run) => (py.add(py.add(_numbered(run), told[run[0]]), ((py.len(run) > 1) ? " each" : ""))));
   if ((py.len(lot["take"]) > 1)) {
@@ -422,7 +426,10 @@ const lot_words = (() => {
   }
   all_read = ((py.len(shared) > 0) ? [...all_read, shared.join(", ")] : all_read);
   read = py.add(py.add("I read: ", all_read.join("; ")), ".");
-  return { ["kind"]: ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass")), ["headline"]: headline(lot, place), ["lead"]: py.each(lead).map((said) => (`${said}.`)), ["dangers"]: dangers, ["read"]: read, ["guess"]: [], ["short"]: [...py.each(lead).map((said) => (need(7, `${said}.`))), ...py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: null, ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1, ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: [] };
+  kind = ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass"));
+  said_first = [headline(lot, place), ...py.each(lead).map((said) => (`${said}.`))];
+  warned = py.each(answer["warnings"]).map((said) => (need(8, sentence(said))));
+  return { ...plate(answer, kind, said_first, read, [], warned), ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1 };
  }
  function headline(lot, place) {
    let at, i, most, taken, theirs, which;
@@ -577,14 +584,14 @@ const drawing_words = (() => {
 })();
 const offer_words = (() => {
  const { ads_lines, beside_sections, door_lines } = alongside_words;
- const { open_said, stopped } = decided_words;
+ const { open_said, plate, stopped } = decided_words;
  const { lot_view } = lot_words;
- const { added, down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, reminders, sentence, short, spread, table, text } = plain_words;
+ const { added, down, facts, fixed, guess, hours, legend, likely, limit, mark, money, most_to_pay, need, own_fixed, percent, sentence, short, spread, table, text } = plain_words;
  const [HAUL, IF_FREE, IF_PAID] = ["haul", "haul if free", "only if paid"];
  const REASONS = { ["truck and helper"]: "too far to drive", ["your hours"]: "too many hours", ["parts, duds counted"]: "the parts cost too much", ["keeping it until it sells"]: "it would sit too long" };
  const TERMS = { ["sold, when fixed"]: "sale, times the chance you fix it", ["set by for comebacks"]: "kept back for comebacks", ["parts, duds counted"]: "parts, failures included", ["if it beats you"]: "what is left if you can't fix it", ["left as it is"]: "what it brings as it is" };
  function view(answer, place) {
-   let at_door, cautions, headline, kind, lead, open_kind, read, said, told, unsure;
+   let at_door, headline, kind, lead, more, open_kind, said, told, unsure;
   if (py.truth(answer["decision"])) {
    return stopped(answer, "offer");
   }
@@ -597,12 +604,11 @@ const offer_words = (() => {
    lead.push(_unfixed(answer, place));
   }
   told = _first_question(answer, place);
-  read = `I read: ${answer["as_read"]}.`;
-  cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
   unsure = py.add(guess(answer["standing"]["price"]), ads_lines(answer));
   at_door = door_lines(answer);
   open_kind = (py.len(answer["by_kind"]) > 1);
-  return { ["kind"]: kind, ["headline"]: headline, ["lead"]: lead, ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: py.add(unsure, at_door), ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...py.each(lead).map((said) => (need(7, said))), need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(8, said))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+  more = [need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(8, said)))];
+  return { ...plate(answer, kind, [headline, ...lead], `I read: ${answer["as_read"]}.`, unsure, more), ["guess"]: py.add(unsure, at_door), ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
  }
  function _unfixed(answer, place) {
    let brings;
@@ -874,13 +880,13 @@ const offer_words = (() => {
 })();
 const ask_words = (() => {
  const { ads_lines, beside_sections } = alongside_words;
- const { open_said, stopped } = decided_words;
- const { added, count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, reminders, sentence, spread, table, text, to_limit } = plain_words;
+ const { open_said, plate, stopped } = decided_words;
+ const { added, count, day, day_and_year, facts, fixed, guess, legend, limit, mark, money, need, percent, sentence, spread, table, text, to_limit } = plain_words;
  const [TAKE, COUNTER] = ["take it", "counter"];
  const SAME = 0.015;
  const TOLD = "your number";
  function view(answer, place) {
-   let bid, cautions, kind, read, said, since, taken, told, unknown, unsure, up, waits;
+   let bid, kind, more, read, said, since, taken, told, unknown, unsure, up, waits;
   if (py.truth(answer["decision"])) {
    return stopped(answer, "ask");
   }
@@ -898,9 +904,10 @@ const ask_words = (() => {
   bid = answer["offered"];
   taken = ((!py.nil(bid)) && (py.eq(bid["say"], TAKE)));
   kind = ((py.truth(answer["plan"]) && ((py.nil(bid)) || py.truth(taken)) && (unknown === "")) ? "go" : "if");
-  cautions = py.each(answer["cautions"]).filter((said) => (!py.has(said, answer["dangers"]))).map((said) => (said));
   unsure = py.add(guess(answer["standing"]["price"]), ads_lines(answer));
-  return { ["kind"]: kind, ["headline"]: told[0], ["lead"]: told.slice(1), ["dangers"]: answer["dangers"], ["read"]: read, ["guess"]: unsure, ["short"]: [...py.each(unsure).map((said) => (need(8, said))), ...told.slice(1).map((said) => (need(7, said))), ..._closing(answer, place).map((said) => (need(6, said))), ...py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))), ...reminders(cautions), need(8, read)], ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["cautions"]: cautions, ["warnings"]: py.each(answer["warnings"]).map((said) => (sentence(said))), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
+  more = _closing(answer, place).map((said) => (need(6, said)));
+  more = py.more(more, py.each(answer["warnings"]).map((said) => (need(8, sentence(said)))));
+  return { ...plate(answer, kind, told, read, unsure, more), ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["plan"]) ? 3 : 1), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
  }
  function decision(answer, place) {
   return [..._to_bid(answer["offered"], place), ..._asks(answer, place)];
