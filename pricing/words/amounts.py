@@ -424,13 +424,26 @@ def _sale_role(before: list[str], after: list[str], tokens: Tokens, i: int) -> s
     up = [word for word in clause_words(tokens, i, 9) if word in SAID["put up"]]
     if before[-1:] == ["at"] and (len(up) > 0 or begins_with(after, SAID["so long"])):
         return "mine" if tokens[i]["ask"] else "asked_now"
-    return _sale_by_words(near, before, after, tokens[i])
+    return _of_buyer(_sale_by_words(near, before, after, tokens[i]), tokens, i, after)
+
+
+def _of_buyer(role: str, tokens: Tokens, i: int, after: list[str]) -> str:
+    theirs = role in ("open", "mine") and after[0:1] not in (["ask"], ["is"])
+    return "offered" if theirs and from_buyer(tokens, i, "ask") else role
 
 
 def _wanted(said: Tokens, near: list[str]) -> str:
     """What I want is my guess; after a bid it is what is asked."""
     bids = [one for one in said if one["used"] == "offered"]
     return "asked_now" if len(bids) > 0 and "want" in near else "mine"
+
+
+def from_buyer(tokens: Tokens, i: int, moment: str) -> bool:
+    """Whether a buyer names the amount: "a cousin of mine would go 100", "one bid, 150"."""
+    said = clause_words(tokens, i, 9)
+    bids = i > 0 and len(said) == 0 and tokens[i - 1]["w"] in ("bid", "offer", "offered")
+    theirs = has_phrase(said, SAID["buyers"]) and not has_phrase(said, SAID["no bids"])
+    return moment == "ask" and (bids or theirs)
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:

@@ -48,7 +48,10 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             mark(tokens, spans)
     kept = 0
     lost: list[int] = []
+    seen = start
     for hit in said:
+        helped_not(line, seen, hit[0], unit)
+        seen = hit[1]
         if unit["found"] == "" and _cleared_by_later(line, hit, part, doing):
             mark(tokens, [[hit[0], hit[1]]])
             continue
@@ -60,6 +63,7 @@ def take_findings(line: Line, part: Part, looked: Any, unit: Any, named: list[An
             kept += 1
         else:
             lost += [*range(hit[0], hit[1]), *_states_of(forms, hit, part)]
+    helped_not(line, seen, end, unit)
     if kept > 0:  # what else was found, and not kept, is told
         _mark_known([tokens[i] for i in range(start, end) if i not in lost], tables)
     return len(said) > 0
@@ -239,11 +243,19 @@ def _keep_finding(name: str, unit: Table, doing: bool, moment: str) -> bool:
     return doing or known_already
 
 
+def helped_not(line: Line, start: int, end: int, unit: Any) -> None:
+    """ "New rollers, didn't help": what was found before is done, and the next finding is it."""
+    words = [one["w"] for one in line["tokens"][start:end]]
+    if line["moment"] == "bench" and unit["found"] != "" and has_phrase(words, SAID["no cure"]):
+        unit["no cure"] = True
+
+
 def not_cured(line: Line, part: Part, unit: Any, named: list[Any]) -> None:
     """Whether this part says that what was found before did not help: the next finding is it."""
     words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
     if line["moment"] != "bench" or unit["found"] == "":
         return
     still = "still" in words and len(named) > 0
-    if still or words[0] in SAID["again"] or has_phrase(words, SAID["no cure"]):
+    if still or words[0] in SAID["again"]:
         unit["no cure"] = True
+    helped_not(line, part["start"], part["end"], unit)

@@ -261,7 +261,8 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
                     part["unit"] = one["unit"]
         if part["part"] == "" and len(parts) > 0 and tokens[cuts[k]]["stop"] == 0:
             part["part"] = parts[-1]["part"]
-        if len(parts) > 0 and apart and not _named_in(mentions, part):
+        named_in = [m for m in mentions if part["start"] <= m["start"] < part["end"]]
+        if len(parts) > 0 and apart and len(named_in) == 0:
             part["unit"] = parts[-1]["unit"]
         parts.append(part)
     return parts
@@ -275,10 +276,6 @@ def _from_its_a(tokens: Tokens, start: int) -> int:
         if tokens[i]["w"] in ("a", "an"):
             return i
     return start
-
-
-def _named_in(mentions: list[Any], part: Table) -> bool:
-    return len([one for one in mentions if part["start"] <= one["start"] < part["end"]]) > 0
 
 
 LONE = {

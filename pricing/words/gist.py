@@ -107,11 +107,6 @@ def put(target: Table, field: Field, tokens: Tokens) -> None:
         _once(target, name, value, tokens, field[2])
 
 
-def _lone(tokens: Tokens, i: int) -> bool:
-    after = tokens[i + 1] if i + 1 < len(tokens) else None
-    return tokens[i]["stop"] > 0 and (after is None or after["stop"] > 0)
-
-
 OF_THE_CALL, OF_EVERY = -1, -2
 
 
@@ -176,7 +171,8 @@ def _of_every(tokens: Tokens, units: list[Any], field: Field, for_all: list[int]
         return True
     if len(for_all) > 0 and at > max(for_all):
         return True
-    if name == "maker" and last and _lone(tokens, at):
+    alone = tokens[at]["stop"] > 0 and len(words_after(tokens, at, 1)) == 0
+    if name == "maker" and last and alone:
         return True
     if "cut" in units[0] and ((last and tokens[at]["stop"] > 0) or at < units[0]["cut"]):
         return True  # members of one count: what is said before or after all of them

@@ -3,6 +3,7 @@
 from pricing.words.amounts import (
     begins_with,
     clause_words,
+    from_buyer,
     gets_part,
     has_phrase,
     money_role,
@@ -31,7 +32,9 @@ def is_money(tokens: Tokens, i: int, moment: str) -> bool:
         return True
     if moment != "bench" and _led(before):
         return True
-    return _is_money_at(before, after, one, moment)
+    return _is_money_at(before, after, one, moment) or (
+        one["n"] >= 5 and from_buyer(tokens, i, moment)
+    )
 
 
 def _led(before: list[str]) -> bool:

@@ -97,6 +97,7 @@ def _not_meant(tokens: Tokens, forms: list[str], moment: str) -> None:
     """What is denied, taken back or well says nothing of a fault. "Won't drain pump full of hair":
     at the bench the part begins what was found."""
     _not_that(tokens)
+    _denied_next(tokens)
     mark_taken_back(tokens)
     _fine_parts(tokens)
     for i in range(len(tokens) - 2):
@@ -135,6 +136,18 @@ def _not_so(tokens: Tokens) -> None:
             j = _idle_from(tokens, i)  # "thought it was the board, it isn't"
             if len([w for w in words_after(tokens, j, 3) if w in SAID["is not"]]) > 0:
                 _idle_from(tokens, j)
+
+
+def _denied_next(tokens: Tokens) -> None:
+    """ "Last guy said the gasket, its not, the seal weeps": what was said by hearsay is denied."""
+    starts = [i for i in range(len(tokens)) if i == 0 or tokens[i]["stop"] > 0]
+    for k in range(1, len(starts)):
+        words = [tokens[starts[k]]["w"], *words_after(tokens, starts[k], 4)]
+        said = [tokens[starts[k - 1]]["w"], *words_after(tokens, starts[k - 1], 12)]
+        teller = [i for i in range(len(said)) if said[i] in SAID["hearsay"]]
+        if " ".join(words) in SAID["not so"] and len(teller) > 0:
+            for one in tokens[starts[k - 1] + teller[0] : starts[k] + len(words)]:
+                one["used"] = "idle" if one["used"] == "" and one["n"] is None else one["used"]
 
 
 def _idle_from(tokens: Tokens, start: int) -> int:

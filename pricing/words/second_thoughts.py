@@ -89,9 +89,7 @@ def _counted(tokens: Tokens, i: int) -> str:
     """What the number at i counts, as its group of words; "" where the next word does not say."""
     after = tokens[i + 1]["w"] if i + 1 < len(tokens) and tokens[i + 1]["stop"] == 0 else ""
     after = "bucks" if tokens[i]["money"] != "" else after
-    return "".join(
-        [one for one in SAID["counted"] if (" " + one + " ").find(" " + after + " ") >= 0]
-    )
+    return "".join([g for g in SAID["counted"] if (" " + g + " ").find(" " + after + " ") >= 0])
 
 
 def _same_sort(said: Tokens, first: int, tokens: Tokens, after: int) -> bool:
@@ -284,8 +282,7 @@ def _over(tokens: Tokens, first: Any, last: Any, lone: bool) -> bool:
         doubted = [one for one in tokens[start : start + 2] if one["ask"]]
         if len(doubted) > 0 and not tokens[end]["ask"] and name in ("age", "miles"):
             return True  # "ten? let's say nine years"
-        today = lone and name == "their_price" and _of_today(tokens, start, end)
-        return today or _put_right(tokens, start, end, False)
+        return (lone and _in_force(tokens, first, last)) or _put_right(tokens, start, end, False)
     years = lone and name in ("age", "made") and last[0] in ("age", "made")
     return years and name != last[0] and _put_right(tokens, start, end, True)
 
@@ -302,11 +299,16 @@ def _put_right(tokens: Tokens, start: int, end: int, years: bool) -> bool:
     return False
 
 
-def _of_today(tokens: Tokens, start: int, end: int) -> bool:
-    """ "He had it at 220 on Monday, it's 150 today"."""
+def _in_force(tokens: Tokens, first: Any, last: Any) -> bool:
+    """Of two bids the higher, of two prices that of today: "at 220 on Monday, it's 150 today"; an
+    own ask is put down by "now" alone."""
+    name, start, end = first[0], first[2], last[2]
+    if name == "offered":
+        return bool(last[1] > first[1])
     near = [one["w"] for one in tokens[start + 1 : end + 3]]
     before = [one["w"] for one in tokens[max(start - 3, 0) : start]]
     was = [word for word in before if word in ("had", "was", "started", "wanted", "asked")]
+    was = [name] if name == "asked_now" else was if name == "their_price" else []
     return len(was) > 0 and len([word for word in near if word in ("today", "now")]) > 0
 
 

@@ -65,8 +65,7 @@ def tidied(text: str) -> str:
         out = out.replace(count, str(n) + " ")
     for said, plainly in WRITTEN:
         out = out.replace(said, plainly)
-    for one in ("one's", "One's"):
-        out = out.replace(" " + one + " ", " one is ")
+    out = out.replace(" one's ", " one is ").replace(" One's ", " one is ")
     out = (" " + out + " ").replace(" 1/2 ", " ½ ").replace(" 1/2h", " ½ h").strip()
     for digit in DIGITS:  # "1 1/2 hours"
         out = out.replace(" ." + digit, " 0." + digit).replace(digit + " ½", digit + ".5")
@@ -405,9 +404,7 @@ def _numbers_in_words(raw: Tokens) -> Tokens:
             continue
         more, longer = _and_more(raw, i + size, value)
         size += longer
-        words = ""
-        for j in range(i, i + size):
-            words += (" " if words != "" else "") + raw[j]["w"]
+        words = " ".join([each["w"] for each in raw[i : i + size]])
         value = more
         one = raw[i]
         one["w"] = words

@@ -16,7 +16,7 @@ const tokens_words = (() => {
  const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"]];
  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
  function tidied(text) {
-   let c, count, digit, n, one, out, plainly, said, small, word;
+   let c, count, digit, n, out, plainly, said, small, word;
   out = "";
   for (c of py.each(text)) {
    if ((py.has(c, AS_TYPED))) {
@@ -40,9 +40,7 @@ const tokens_words = (() => {
   for ([said, plainly] of py.each(WRITTEN)) {
    out = out.replaceAll(said, plainly);
   }
-  for (one of ["one's", "One's"]) {
-   out = out.replaceAll(py.add(py.add(" ", one), " "), " one is ");
-  }
+  out = out.replaceAll(" one's ", " one is ").replaceAll(" One's ", " one is ");
   out = py.add(py.add(" ", out), " ").replaceAll(" 1/2 ", " ½ ").replaceAll(" 1/2h", " ½ h").trim();
   for (digit of py.each(DIGITS)) {
    out = out.replaceAll(py.add(" .", digit), py.add(" 0.", digit)).replaceAll(py.add(digit, " ½"), py.add(digit, ".5"));
@@ -373,7 +371,7 @@ const tokens_words = (() => {
   return out;
  }
  function _numbers_in_words(raw) {
-   let after, half, i, j, lone, longer, more, one, out, size, value, way, words;
+   let after, each, half, i, lone, longer, more, one, out, size, value, way, words;
   out = [];
   i = 0;
   while ((i < py.len(raw))) {
@@ -430,10 +428,7 @@ const tokens_words = (() => {
    }
    [more, longer] = _and_more(raw, py.add(i, size), value);
    size = py.more(size, longer);
-   words = "";
-   for (j of py.range(i, py.add(i, size))) {
-    words = py.more(words, py.add(((words !== "") ? " " : ""), raw[j]["w"]));
-   }
+   words = raw.slice(i, py.add(i, size)).map((each) => (each["w"])).join(" ");
    value = more;
    one = raw[i];
    one["w"] = words;
@@ -1323,12 +1318,24 @@ const amounts_words = (() => {
   if (((py.eq(before.slice(-1), ["at"])) && ((py.len(up) > 0) || py.truth(begins_with(after, SAID["so long"]))))) {
    return (py.truth(tokens[i]["ask"]) ? "mine" : "asked_now");
   }
-  return _sale_by_words(near, before, after, tokens[i]);
+  return _of_buyer(_sale_by_words(near, before, after, tokens[i]), tokens, i, after);
+ }
+ function _of_buyer(role, tokens, i, after) {
+   let theirs;
+  theirs = ((py.has(role, ["open", "mine"])) && (!py.has(after.slice(0, 1), [["ask"], ["is"]])));
+  return ((py.truth(theirs) && py.truth(from_buyer(tokens, i, "ask"))) ? "offered" : role);
  }
  function _wanted(said, near) {
    let bids, one;
   bids = py.each(said).filter((one) => (one["used"] === "offered")).map((one) => (one));
   return (((py.len(bids) > 0) && (py.has("want", near))) ? "asked_now" : "mine");
+ }
+ function from_buyer(tokens, i, moment) {
+   let bids, said, theirs;
+  said = clause_words(tokens, i, 9);
+  bids = ((i > 0) && (py.len(said) === 0) && (py.has(tokens[(i - 1)]["w"], ["bid", "offer", "offered"])));
+  theirs = (py.truth(has_phrase(said, SAID["buyers"])) && !py.truth(has_phrase(said, SAID["no bids"])));
+  return ((moment === "ask") && (py.truth(bids) || py.truth(theirs)));
  }
  function _sale_by_words(near, before, after, one) {
    let role, sure;
@@ -1366,7 +1373,7 @@ const amounts_words = (() => {
   after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
   return ((!py.has(before, SAID["free not"])) && (!py.has(after, SAID["free other"])));
  }
- return { clause_words, words_after, take_numbers, DECADES, take_years, has_phrase, begins_with, money_role, part_priced, WHOLE, gets_part, says_free };
+ return { clause_words, words_after, take_numbers, DECADES, take_years, has_phrase, begins_with, money_role, part_priced, WHOLE, gets_part, from_buyer, says_free };
 })();
 const kinds_words = (() => {
  const { begins_with, clause_words, has_phrase, words_after } = amounts_words;
@@ -2067,10 +2074,10 @@ const second_thoughts_words = (() => {
   return out;
  }
  function _counted(tokens, i) {
-   let after, one;
+   let after, g;
   after = (((py.add(i, 1) < py.len(tokens)) && (tokens[py.add(i, 1)]["stop"] === 0)) ? tokens[py.add(i, 1)]["w"] : "");
   after = ((tokens[i]["money"] !== "") ? "bucks" : after);
-  return py.each(SAID["counted"]).filter((one) => (py.add(py.add(" ", one), " ").indexOf(py.add(py.add(" ", after), " ")) >= 0)).map((one) => (one)).join("");
+  return py.each(SAID["counted"]).filter((g) => (py.add(py.add(" ", g), " ").indexOf(py.add(py.add(" ", after), " ")) >= 0)).map((g) => (g)).join("");
  }
  function _same_sort(said, first, tokens, after) {
    let one, two;
@@ -2275,15 +2282,14 @@ const second_thoughts_words = (() => {
   return py.each(fields).filter((field) => (!py.has(field, gone))).map((field) => (field));
  }
  function _over(tokens, first, last, lone) {
-   let doubted, end, name, one, start, today, years;
+   let doubted, end, name, one, start, years;
   [name, start, end] = [first[0], first[2], last[2]];
   if (((py.eq(name, last[0])) && (py.has(name, py.split(ONCE_SAID, " "))))) {
    doubted = tokens.slice(start, py.add(start, 2)).filter((one) => py.truth(one["ask"])).map((one) => (one));
    if (((py.len(doubted) > 0) && !py.truth(tokens[end]["ask"]) && (py.has(name, ["age", "miles"])))) {
     return true;
    }
-   today = (py.truth(lone) && (name === "their_price") && py.truth(_of_today(tokens, start, end)));
-   return (py.truth(today) ? today : _put_right(tokens, start, end, false));
+   return ((py.truth(lone) && py.truth(_in_force(tokens, first, last))) ? (py.truth(lone) && py.truth(_in_force(tokens, first, last))) : _put_right(tokens, start, end, false));
   }
   years = (py.truth(lone) && (py.has(name, ["age", "made"])) && (py.has(last[0], ["age", "made"])));
   return (py.truth(years) && (!py.eq(name, last[0])) && py.truth(_put_right(tokens, start, end, true)));
@@ -2302,11 +2308,16 @@ const second_thoughts_words = (() => {
   }
   return false;
  }
- function _of_today(tokens, start, end) {
-   let before, near, one, was, word;
+ function _in_force(tokens, first, last) {
+   let before, end, name, near, one, start, was, word;
+  [name, start, end] = [first[0], first[2], last[2]];
+  if ((name === "offered")) {
+   return py.truth((last[1] > first[1]));
+  }
   near = tokens.slice(py.add(start, 1), py.add(end, 3)).map((one) => (one["w"]));
   before = tokens.slice(py.max((start - 3), 0), start).map((one) => (one["w"]));
   was = py.each(before).filter((word) => (py.has(word, ["had", "was", "started", "wanted", "asked"]))).map((word) => (word));
+  was = ((name === "asked_now") ? [name] : ((name === "their_price") ? was : []));
   return ((py.len(was) > 0) && (py.len(py.each(near).filter((word) => (py.has(word, ["today", "now"]))).map((word) => (word))) > 0));
  }
  function mark_taken_back(tokens) {
@@ -2594,7 +2605,7 @@ const breath_words = (() => {
   return at;
  }
  function parts_of(tokens, mentions, units) {
-   let apart, cuts, i, k, named, of_it, one, part, parts, sides, split;
+   let apart, cuts, i, k, m, named, named_in, of_it, one, part, parts, sides, split;
   cuts = [0];
   named = units.slice(1).map((one) => (_from_its_a(tokens, one["start"])));
   apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
@@ -2637,7 +2648,8 @@ const breath_words = (() => {
    if (((part["part"] === "") && (py.len(parts) > 0) && (tokens[cuts[k]]["stop"] === 0))) {
     part["part"] = parts[parts.length - 1]["part"];
    }
-   if (((py.len(parts) > 0) && py.truth(apart) && !py.truth(_named_in(mentions, part)))) {
+   named_in = py.each(mentions).filter((m) => (part["start"] <= m["start"] && m["start"] < part["end"])).map((m) => (m));
+   if (((py.len(parts) > 0) && py.truth(apart) && (py.len(named_in) === 0))) {
     part["unit"] = parts[parts.length - 1]["unit"];
    }
    parts.push(part);
@@ -2655,10 +2667,6 @@ const breath_words = (() => {
    }
   }
   return start;
- }
- function _named_in(mentions, part) {
-   let one;
-  return (py.len(py.each(mentions).filter((one) => (part["start"] <= one["start"] && one["start"] < part["end"])).map((one) => (one))) > 0);
  }
  const LONE = { ...py.fromkeys(py.split("cold cools runs good fine ok okay great heats drains", " "), "works"), ...py.fromkeys(py.split("spins dries freezes", " "), "works"), ...py.fromkeys(py.split("bad not junk shot", " "), "broken") };
  function told_apart(tokens, forms, units) {
@@ -3216,7 +3224,7 @@ const looks_words = (() => {
  return { take_said, FIELD };
 })();
 const prices_words = (() => {
- const { begins_with, clause_words, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
+ const { begins_with, clause_words, from_buyer, gets_part, has_phrase, money_role, part_priced, says_free, words_after } = amounts_words;
  const { Field } = breath_words;
  const { phrase_at } = second_thoughts_words;
  const { SAID, Token, Tokens } = tokens_words;
@@ -3241,7 +3249,7 @@ const prices_words = (() => {
   if (((moment !== "bench") && py.truth(_led(before)))) {
    return true;
   }
-  return _is_money_at(before, after, one, moment);
+  return (py.truth(_is_money_at(before, after, one, moment)) ? _is_money_at(before, after, one, moment) : ((one["n"] >= 5) && py.truth(from_buyer(tokens, i, moment))));
  }
  function _led(before) {
    let bare, n;
@@ -4147,7 +4155,7 @@ const bench_note_words = (() => {
  const { SAID, Table, Tokens } = tokens_words;
  const { denied, findings_said, mark, read_part } = troubles_words;
  function take_findings(line, part, looked, unit, named) {
-   let away, both, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, soft, spans, start, sure, tables, tokens, w, words;
+   let away, both, doing, end, firm, forms, h, hit, i, joined, joins, kept, lost, one, said, seen, soft, spans, start, sure, tables, tokens, w, words;
   [tokens, forms, tables] = [line["tokens"], line["forms"], line["tables"]];
   [start, end] = [part["start"], part["end"]];
   words = tokens.slice(start, end).map((one) => (one["w"]));
@@ -4188,7 +4196,10 @@ const bench_note_words = (() => {
   }
   kept = 0;
   lost = [];
+  seen = start;
   for (hit of py.each(said)) {
+   helped_not(line, seen, hit[0], unit);
+   seen = hit[1];
    if (((unit["found"] === "") && py.truth(_cleared_by_later(line, hit, part, doing)))) {
     mark(tokens, [[hit[0], hit[1]]]);
     continue;
@@ -4203,6 +4214,7 @@ const bench_note_words = (() => {
     lost = py.more(lost, [...py.range(hit[0], hit[1]), ..._states_of(forms, hit, part)]);
    }
   }
+  helped_not(line, seen, end, unit);
   if ((kept > 0)) {
    _mark_known(py.range(start, end).filter((i) => (!py.has(i, lost))).map((i) => (tokens[i])), tables);
   }
@@ -4397,6 +4409,13 @@ const bench_note_words = (() => {
   }
   return (py.truth(doing) ? doing : known_already);
  }
+ function helped_not(line, start, end, unit) {
+   let one, words;
+  words = line["tokens"].slice(start, end).map((one) => (one["w"]));
+  if (((line["moment"] === "bench") && (unit["found"] !== "") && py.truth(has_phrase(words, SAID["no cure"])))) {
+   unit["no cure"] = true;
+  }
+ }
  function not_cured(line, part, unit, named) {
    let one, still, words;
   words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
@@ -4404,11 +4423,12 @@ const bench_note_words = (() => {
    return null;
   }
   still = ((py.has("still", words)) && (py.len(named) > 0));
-  if ((py.truth(still) || (py.has(words[0], SAID["again"])) || py.truth(has_phrase(words, SAID["no cure"])))) {
+  if ((py.truth(still) || (py.has(words[0], SAID["again"])))) {
    unit["no cure"] = true;
   }
+  helped_not(line, part["start"], part["end"], unit);
  }
- return { take_findings, blamed_at, not_cured };
+ return { take_findings, blamed_at, helped_not, not_cured };
 })();
 const diagnosis_words = (() => {
  const { has_phrase } = amounts_words;
@@ -4984,11 +5004,6 @@ const gist_words = (() => {
    }
   }
  }
- function _lone(tokens, i) {
-   let after;
-  after = ((py.add(i, 1) < py.len(tokens)) ? tokens[py.add(i, 1)] : null);
-  return ((tokens[i]["stop"] > 0) && ((py.nil(after)) || (after["stop"] > 0)));
- }
  const [OF_THE_CALL, OF_EVERY] = [-1, -2];
  function several(tokens, units, fields, whole, each) {
    let counted_units, f, field, k, name, place, same, seen;
@@ -5050,7 +5065,7 @@ const gist_words = (() => {
   return k;
  }
  function _of_every(tokens, units, field, for_all) {
-   let at, last, name;
+   let alone, at, last, name;
   [name, at] = [field[0], field[2]];
   last = (py.eq(unit_at(at, units), (py.len(units) - 1)));
   if (py.truth(has_phrase(py.add(words_after(tokens, at, 2), clause_words(tokens, at, 2)), ["both", "all"]))) {
@@ -5059,7 +5074,8 @@ const gist_words = (() => {
   if (((py.len(for_all) > 0) && (at > py.max(for_all)))) {
    return true;
   }
-  if (((name === "maker") && py.truth(last) && py.truth(_lone(tokens, at)))) {
+  alone = ((tokens[at]["stop"] > 0) && (py.len(words_after(tokens, at, 1)) === 0));
+  if (((name === "maker") && py.truth(last) && py.truth(alone))) {
    return true;
   }
   if (((py.has("cut", units[0])) && ((py.truth(last) && (tokens[at]["stop"] > 0)) || (at < units[0]["cut"])))) {
@@ -5284,6 +5300,7 @@ const reader_words = (() => {
  function _not_meant(tokens, forms, moment) {
    let does_not, i;
   _not_that(tokens);
+  _denied_next(tokens);
   mark_taken_back(tokens);
   _fine_parts(tokens);
   for (i of py.range((py.len(tokens) - 2))) {
@@ -5328,6 +5345,20 @@ const reader_words = (() => {
      if ((py.len(words_after(tokens, j, 3).filter((w) => (py.has(w, SAID["is not"]))).map((w) => (w))) > 0)) {
       _idle_from(tokens, j);
      }
+    }
+   }
+  }
+ }
+ function _denied_next(tokens) {
+   let i, k, one, said, starts, teller, words;
+  starts = py.range(py.len(tokens)).filter((i) => ((i === 0) || (tokens[i]["stop"] > 0))).map((i) => (i));
+  for (k of py.range(1, py.len(starts))) {
+   words = [tokens[starts[k]]["w"], ...words_after(tokens, starts[k], 4)];
+   said = [tokens[starts[(k - 1)]]["w"], ...words_after(tokens, starts[(k - 1)], 12)];
+   teller = py.range(py.len(said)).filter((i) => (py.has(said[i], SAID["hearsay"]))).map((i) => (i));
+   if (((py.has(words.join(" "), SAID["not so"])) && (py.len(teller) > 0))) {
+    for (one of tokens.slice(py.add(starts[(k - 1)], teller[0]), py.add(starts[k], py.len(words)))) {
+     one["used"] = (((one["used"] === "") && (py.nil(one["n"]))) ? "idle" : one["used"]);
     }
    }
   }
