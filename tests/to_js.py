@@ -141,7 +141,10 @@ class Unknown(Exception):
 
 
 class _Writer:
-    """One module. local: names that the function at hand assigns."""
+    """One module. modules: names under which it imports other ones whole, and what holds those."""
+
+    def __init__(self) -> None:
+        self.modules: dict[str, str] = {}
 
     def statement(self, node: ast.stmt) -> list[str]:
         match node:
@@ -155,6 +158,11 @@ class _Writer:
                 return [f"delete {self.value(gone)};"]
             case ast.Expr(value):
                 return [f"{self.value(value)};"]
+            case ast.ImportFrom(module="pricing.words" | "pricing.wording" | "pricing.formulas"):
+                folder = str(node.module).split(".")[1]
+                given = {one.asname or one.name: holder([folder, one.name]) for one in node.names}
+                self.modules |= given
+                return []
             case ast.ImportFrom(module=module, names=names):
                 taken = ", ".join(one.name for one in names)
                 return [f"const {{ {taken} }} = {holder(str(module).split('.')[-2:])};"]
@@ -269,6 +277,8 @@ class _Writer:
                 return f"Object.fromEntries({self.loop(ast.List([key, value]), loop)})"
             case ast.Attribute(ast.Name("math"), "pi" | "inf" as name):
                 return "Math.PI" if name == "pi" else "Infinity"
+            case ast.Attribute(ast.Name(of), name) if of in self.modules:
+                return f"{self.modules[of]}.{kept(name)}"
             case ast.Attribute(whole, name):
                 return f"{self.value(whole)}.{name}"
             case ast.Lambda(args, body):
@@ -360,6 +370,8 @@ class _Writer:
                 return f"py.fromkeys({', '.join(given)})"
             case ast.Name(name) if not node.keywords:
                 return f"{CALLS.get(name, name)}({', '.join(given)})"
+            case ast.Attribute(ast.Name(of), _) if of in self.modules and not node.keywords:
+                return f"{self.value(node.func)}({', '.join(given)})"
             case ast.Attribute(whole, "get"):
                 return f"py.get({', '.join([self.value(whole), *given])})"
             case ast.Attribute(whole, "items" | "values" as name):

@@ -2,24 +2,7 @@
 
 from typing import Any
 
-from pricing.wording.decided import open_said, plate, stopped
-from pricing.wording.plain import (
-    facts,
-    fixed,
-    guess,
-    hours,
-    legend,
-    likely,
-    limit,
-    money,
-    names,
-    need,
-    own_fixed,
-    percent,
-    sentence,
-    text,
-    whose,
-)
+from pricing.wording import decided, plain
 
 GO_ON = "go on"
 HEADLINES = {
@@ -31,36 +14,37 @@ HEADLINES = {
 def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     """The answer of `bench --json` as sentences and rows."""
     if answer["decision"]:
-        return stopped(answer, "bench")
+        return decided.stopped(answer, "bench")
     lead = [*_why(answer, place), *_quit(answer)]
-    headline = HEADLINES.get(answer["advice"], sentence(answer["advice"]))
-    unknown = open_said(answer, "parts")
+    headline = HEADLINES.get(answer["advice"], plain.sentence(answer["advice"]))
+    unknown = decided.open_said(answer, "parts")
     if unknown != "":
         lead = [f"Without it: {headline}", *lead]
         headline = f'WHAT IS "{unknown}": parts still to buy?'
-    fix, chance = answer["standing"]["fix"], percent(answer["fix_chance"])
+    fix, chance = answer["standing"]["fix"], plain.percent(answer["fix_chance"])
     kind = "go" if answer["advice"] == GO_ON and unknown == "" else "if"
-    read, unsure = f"I read: {answer['as_read']}.", guess(answer["standing"]["price"])
+    read, unsure = f"I read: {answer['as_read']}.", plain.guess(answer["standing"]["price"])
+    own = f"{plain.own_fixed(answer['fixed_of'])}; {plain.whose(fix)}"
     more = [
-        need(4, f"You fix {chance} from here ({own_fixed(answer['fixed_of'])}; {whose(fix)})."),
-        *[need(8, said) for said in answer["warnings"]],
+        plain.need(4, f"You fix {chance} from here ({own})."),
+        *[plain.need(8, said) for said in answer["warnings"]],
     ]
     return {
-        **plate(answer, kind, [headline, *lead], read, unsure, more),
+        **decided.plate(answer, kind, [headline, *lead], read, unsure, more),
         "sections": _sections(answer, place),
         "open": 2,
-        "legend": legend([way["standing"] for way in answer["ways"]]),
+        "legend": plain.legend([way["standing"] for way in answer["ways"]]),
     }
 
 
 def _why(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
     """What the best way still brings, beside the next best."""
     ways = answer["ways"]
-    wanted = money(place["hour_worth"], place)
-    said = f"It still brings {limit(ways[0]['worth'], place)} after {wanted} an hour"
+    wanted = plain.money(place["hour_worth"], place)
+    said = f"It still brings {plain.limit(ways[0]['worth'], place)} after {wanted} an hour"
     if len(ways) < 2:
         return [f"{said}."]
-    return [f"{said}; next best, {ways[1]['name']}: {limit(ways[1]['worth'], place)}."]
+    return [f"{said}; next best, {ways[1]['name']}: {plain.limit(ways[1]['worth'], place)}."]
 
 
 def _quit(answer: dict[str, Any]) -> list[str]:
@@ -69,12 +53,12 @@ def _quit(answer: dict[str, Any]) -> list[str]:
     if answer["advice"] != GO_ON or unit.get("repair") or unit.get("found") or minutes is None:
         return []
     if minutes >= 120:
-        return [f"Not found? Quit looking after {hours(minutes / 60)}."]
+        return [f"Not found? Quit looking after {plain.hours(minutes / 60)}."]
     return [f"Not found? Quit looking after {max(5, 5 * round(minutes / 5))} min."]
 
 
 def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, Any]]:
-    wanted = money(place["hour_worth"], place)
+    wanted = plain.money(place["hour_worth"], place)
     top = max([way["worth"] for way in answer["ways"]] + [1.0])
     ways = {
         "name": "ways",
@@ -84,10 +68,10 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         "rows": [
             [
                 way["name"],
-                limit(way["money"], place),
-                fixed(way["hours"], 1),
-                "–" if way["per_hour"] is None else money(way["per_hour"], place),
-                limit(way["worth"], place),
+                plain.limit(way["money"], place),
+                plain.fixed(way["hours"], 1),
+                "–" if way["per_hour"] is None else plain.money(way["per_hour"], place),
+                plain.limit(way["worth"], place),
                 way["standing"],
             ]
             for way in answer["ways"]
@@ -97,24 +81,24 @@ def _sections(answer: dict[str, Any], place: dict[str, Any]) -> list[dict[str, A
         "shares": [max(way["worth"], 0.0) / top for way in answer["ways"]],
     }
     standing = answer["standing"]
-    chance, own = percent(answer["fix_chance"]), own_fixed(answer["fixed_of"])
+    chance, own = plain.percent(answer["fix_chance"]), plain.own_fixed(answer["fixed_of"])
     rows = [
         ["Chance you fix it from here", chance, own, standing["fix"]],
-        ["Fixed, it sells for", limit(answer["price"], place), "", standing["price"]],
+        ["Fixed, it sells for", plain.limit(answer["price"], place), "", standing["price"]],
     ]
-    sections = [ways, facts(rows)]
+    sections = [ways, plain.facts(rows)]
     spent = _spent(answer["spent"], place)
     if spent:
-        sections.append(text("spent", "", [spent]))
+        sections.append(plain.text("spent", "", [spent]))
     if not answer["unit"].get("repair"):
-        sections += likely(answer["repairs"], place)
+        sections += plain.likely(answer["repairs"], place)
     return sections
 
 
 def _spent(spent: dict[str, Any], place: dict[str, Any]) -> str:
-    said = [] if spent["money"] is None else [money(spent["money"], place)]
+    said = [] if spent["money"] is None else [plain.money(spent["money"], place)]
     if spent["hours"] is not None:
-        said.append(hours(spent["hours"]))
+        said.append(plain.hours(spent["hours"]))
     if not said:
         return ""
-    return f"Already spent: {names(said)}. Not counted: it's gone either way."
+    return f"Already spent: {plain.names(said)}. Not counted: it's gone either way."

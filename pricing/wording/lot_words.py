@@ -2,18 +2,7 @@
 
 from typing import Any
 
-from pricing.wording.decided import HEADLINES, plate
-from pricing.wording.plain import (
-    down,
-    limit,
-    money,
-    most_to_pay,
-    names,
-    need,
-    sentence,
-    spread,
-    table,
-)
+from pricing.wording import decided, plain
 from pricing.wording.question_words import fault_said
 
 GO, SOME = "take all", "take some"
@@ -28,35 +17,37 @@ def lot_view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     lead = [_numbered(run) + told[run[0]] + (" each" if len(run) > 1 else "") for run in runs(told)]
     if len(lot["take"]) > 1:
         sold = lot["sells_for"]
-        ends = spread(sold["low"], sold["high"], place)
-        lead = [*lead, f"Fixed, in all: {limit(sold['median'], place)}, most likely {ends}"]
+        ends = plain.spread(sold["low"], sold["high"], place)
+        lead = [*lead, f"Fixed, in all: {plain.limit(sold['median'], place)}, most likely {ends}"]
     as_read, shared = without_shared([one["as_read"] for one in each])
     all_read = [_times(len(run)) + as_read[run[0]] for run in runs(as_read)]
     theirs = lot["their_price"]
     if theirs is not None:
-        shared = [*shared, f"{money(theirs, place)} in all" if theirs > 0 else "all free"]
+        shared = [*shared, f"{plain.money(theirs, place)} in all" if theirs > 0 else "all free"]
     all_read = [*all_read, ", ".join(shared)] if len(shared) > 0 else all_read
     read = "I read: " + "; ".join(all_read) + "."
     kind = "go" if lot["advice"] == GO else "if" if lot["advice"] == SOME else "pass"
     said_first = [headline(lot, place), *[f"{said}." for said in lead]]
-    warned = [need(8, sentence(said)) for said in answer["warnings"]]
+    warned = [plain.need(8, plain.sentence(said)) for said in answer["warnings"]]
     return {
-        **plate(answer, kind, said_first, read, [], warned),
-        "sections": [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)],
+        **decided.plate(answer, kind, said_first, read, [], warned),
+        "sections": [
+            plain.table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)
+        ],
         "open": 1,
     }
 
 
 def headline(lot: dict[str, Any], place: dict[str, Any]) -> str:
     """Which to take, and up to how much for them together."""
-    most, theirs = most_to_pay(lot["pay_up_to"], place), lot["their_price"]
-    taken = names([f"no. {i}" for i in lot["take"]])
+    most, theirs = plain.most_to_pay(lot["pay_up_to"], place), lot["their_price"]
+    taken = plain.names([f"no. {i}" for i in lot["take"]])
     if len(lot["take"]) == 0:
-        at = f" at {money(theirs, place)}" if theirs is not None and theirs > 0 else ""
+        at = f" at {plain.money(theirs, place)}" if theirs is not None and theirs > 0 else ""
         return f"PASS on all {lot['units']}{at}."
-    if theirs is not None and theirs > down(lot["pay_up_to"]):
+    if theirs is not None and theirs > plain.down(lot["pay_up_to"]):
         which = "all of them" if len(lot["take"]) == lot["units"] else taken
-        return f"PASS at {money(theirs, place)}. Pay up to {most} for {which}."
+        return f"PASS at {plain.money(theirs, place)}. Pay up to {most} for {which}."
     if lot["advice"] == GO:
         return f"TAKE ALL {lot['units']}. Pay up to {most} for all."
     return f"TAKE {taken} of {lot['units']}. Pay up to {most}{_whole(lot, place)}."
@@ -66,7 +57,7 @@ def _whole(lot: dict[str, Any], place: dict[str, Any]) -> str:
     """What all together are worth, where one would have to take them all."""
     if lot["all_pay_up_to"] is None:
         return ", and leave the other" + ("" if lot["units"] - len(lot["take"]) == 1 else "s")
-    return f"; {most_to_pay(lot['all_pay_up_to'], place)} if you must take all"
+    return f"; {plain.most_to_pay(lot['all_pay_up_to'], place)} if you must take all"
 
 
 def runs(said: list[str]) -> list[list[int]]:
@@ -122,8 +113,8 @@ def _row(one: dict[str, Any], number: int, taken: bool, place: dict[str, Any]) -
     """A unit's name and what it leaves to pay."""
     name = f"No. {number} {_what(one)}"
     if one["decision"]:
-        said = HEADLINES["offer"][one["decision"]]
+        said = decided.HEADLINES["offer"][one["decision"]]
         return [name, said.split(".")[0].lower()]
     most = one["pay_up_to"]
-    worth = f"up to {most_to_pay(most, place)}" if down(most) > 0 else "pass"
+    worth = f"up to {plain.most_to_pay(most, place)}" if plain.down(most) > 0 else "pass"
     return [name, worth if taken or most <= 0 else f"{worth}, not on this drive"]

@@ -402,8 +402,6 @@ const question_words = (() => {
  return { PRICES, said_back, name_of_maker, fault_said };
 })();
 const lot_words = (() => {
- const { HEADLINES, plate } = decided_words;
- const { down, limit, money, most_to_pay, names, need, sentence, spread, table } = plain_words;
  const { fault_said } = question_words;
  const [GO, SOME] = ["take all", "take some"];
  function lot_view(answer, place) {
@@ -415,33 +413,33 @@ const lot_words = (() => {
   lead = runs(told).map((run) => (py.add(py.add(_numbered(run), told[run[0]]), ((py.len(run) > 1) ? " each" : ""))));
   if ((py.len(lot["take"]) > 1)) {
    sold = lot["sells_for"];
-   ends = spread(sold["low"], sold["high"], place);
-   lead = [...lead, `Fixed, in all: ${limit(sold["median"], place)}, most likely ${ends}`];
+   ends = plain_words.spread(sold["low"], sold["high"], place);
+   lead = [...lead, `Fixed, in all: ${plain_words.limit(sold["median"], place)}, most likely ${ends}`];
   }
   [as_read, shared] = without_shared(py.each(each).map((one) => (one["as_read"])));
   all_read = runs(as_read).map((run) => (py.add(_times(py.len(run)), as_read[run[0]])));
   theirs = lot["their_price"];
   if ((!py.nil(theirs))) {
-   shared = [...shared, ((theirs > 0) ? `${money(theirs, place)} in all` : "all free")];
+   shared = [...shared, ((theirs > 0) ? `${plain_words.money(theirs, place)} in all` : "all free")];
   }
   all_read = ((py.len(shared) > 0) ? [...all_read, shared.join(", ")] : all_read);
   read = py.add(py.add("I read: ", all_read.join("; ")), ".");
   kind = ((py.eq(lot["advice"], GO)) ? "go" : ((py.eq(lot["advice"], SOME)) ? "if" : "pass"));
   said_first = [headline(lot, place), ...py.each(lead).map((said) => (`${said}.`))];
-  warned = py.each(answer["warnings"]).map((said) => (need(8, sentence(said))));
-  return { ...plate(answer, kind, said_first, read, [], warned), ["sections"]: [table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1 };
+  warned = py.each(answer["warnings"]).map((said) => (plain_words.need(8, plain_words.sentence(said))));
+  return { ...decided_words.plate(answer, kind, said_first, read, [], warned), ["sections"]: [plain_words.table("lot", "Each, with one drive for all", ["unit", "pay up to"], rows)], ["open"]: 1 };
  }
  function headline(lot, place) {
    let at, i, most, taken, theirs, which;
-  [most, theirs] = [most_to_pay(lot["pay_up_to"], place), lot["their_price"]];
-  taken = names(py.each(lot["take"]).map((i) => (`no. ${i}`)));
+  [most, theirs] = [plain_words.most_to_pay(lot["pay_up_to"], place), lot["their_price"]];
+  taken = plain_words.names(py.each(lot["take"]).map((i) => (`no. ${i}`)));
   if ((py.len(lot["take"]) === 0)) {
-   at = (((!py.nil(theirs)) && (theirs > 0)) ? ` at ${money(theirs, place)}` : "");
+   at = (((!py.nil(theirs)) && (theirs > 0)) ? ` at ${plain_words.money(theirs, place)}` : "");
    return `PASS on all ${lot["units"]}${at}.`;
   }
-  if (((!py.nil(theirs)) && (theirs > down(lot["pay_up_to"])))) {
+  if (((!py.nil(theirs)) && (theirs > plain_words.down(lot["pay_up_to"])))) {
    which = ((py.eq(py.len(lot["take"]), lot["units"])) ? "all of them" : taken);
-   return `PASS at ${money(theirs, place)}. Pay up to ${most} for ${which}.`;
+   return `PASS at ${plain_words.money(theirs, place)}. Pay up to ${most} for ${which}.`;
   }
   if ((py.eq(lot["advice"], GO))) {
    return `TAKE ALL ${lot["units"]}. Pay up to ${most} for all.`;
@@ -452,7 +450,7 @@ const lot_words = (() => {
   if ((py.nil(lot["all_pay_up_to"]))) {
    return py.add(", and leave the other", (((lot["units"] - py.len(lot["take"])) === 1) ? "" : "s"));
   }
-  return `; ${most_to_pay(lot["all_pay_up_to"], place)} if you must take all`;
+  return `; ${plain_words.most_to_pay(lot["all_pay_up_to"], place)} if you must take all`;
  }
  function runs(said) {
    let i, out;
@@ -498,11 +496,11 @@ const lot_words = (() => {
    let most, name, said, worth;
   name = `No. ${number} ${_what(one)}`;
   if (py.truth(one["decision"])) {
-   said = HEADLINES["offer"][one["decision"]];
+   said = decided_words.HEADLINES["offer"][one["decision"]];
    return [name, py.split(said, ".")[0].toLowerCase()];
   }
   most = one["pay_up_to"];
-  worth = ((down(most) > 0) ? `up to ${most_to_pay(most, place)}` : "pass");
+  worth = ((plain_words.down(most) > 0) ? `up to ${plain_words.most_to_pay(most, place)}` : "pass");
   return [name, ((py.truth(taken) || (most <= 0)) ? worth : `${worth}, not on this drive`)];
  }
  return { GO, SOME, lot_view, headline, runs, without_shared };
