@@ -2,9 +2,9 @@
 real answers. What only statisticians ask for stands under `--detail`."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, is_dataclass
 from typing import Any
 
+from pricing.pages.compare_text import plain_json
 from pricing.pages.text import columns, limit, money, wrap
 from pricing.proof.accuracy import OURS, Accuracy, Line
 from pricing.proof.reportcard import ReportCard
@@ -223,26 +223,16 @@ def accuracy_json(
         "not_estimated": accuracy.n_left,
         "looked_at": accuracy.looked_at,
         "of": accuracy.of,
-        **{name: _plain(getattr(accuracy, name)) for name in figures},
-        "sales": [_plain(dict(zip(table, row, strict=True))) for row in rows],
+        **{name: plain_json(getattr(accuracy, name), 6) for name in figures},
+        "sales": [plain_json(dict(zip(table, row, strict=True)), 6) for row in rows],
         "kept": {
             "n": card.n_kept,
             "open": card.n_open,
             "scored": len(card.scored),
             "caught": card.n_caught,
-            "off": _plain(card.off),
+            "off": plain_json(card.off, 6),
             "nearer": {"tool": tool, "person": person, "alike": alike},
             "damaged": [problem.as_dict() for problem in card.problems],
         },
         "warnings": [warning] if warning else [],
     }
-
-
-def _plain(value: Any) -> Any:
-    if is_dataclass(value) and not isinstance(value, type):
-        value = asdict(value)
-    if isinstance(value, dict):
-        return {name: _plain(item) for name, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(item) for item in value]
-    return (round(value, 6) if value == value else None) if isinstance(value, float) else value

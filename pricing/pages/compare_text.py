@@ -1,7 +1,7 @@
 """`compare` on a terminal and for programs: the words are those of `wording/compare_words`."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, is_dataclass
 from typing import Any
 
 from pricing.basis.money_form import place_of_money
@@ -65,7 +65,7 @@ def worded(comparison: Comparison, currency: str, mix: Mix | None = None) -> Map
 
 def front_view(front: Front, currency: str) -> Mapping[str, Any]:
     """The first page in words."""
-    return first_page.view(dict(plain_json(asdict(front))), place_of_money(currency))
+    return first_page.view(dict(plain_json(front)), place_of_money(currency))
 
 
 def front_lines(front: Front, currency: str) -> list[str]:
@@ -90,7 +90,7 @@ def rule_lines(found: StopRules, currency: str) -> list[str]:
 
 def rules_json(found: StopRules) -> Mapping[str, Any]:
     """The same for programs."""
-    return dict(plain_json(asdict(found)))
+    return dict(plain_json(found))
 
 
 def _table(view: Mapping[str, Any], by: tuple[str, ...], most: int) -> list[str]:
@@ -119,10 +119,8 @@ def by_words(by: tuple[str, ...]) -> str:
 
 
 def _numbers(comparison: Comparison, mix: Mix | None) -> dict[str, Any]:
-    table = asdict(comparison)
-    if mix is not None:
-        table["mix"] = asdict(mix) | {"reach": REACH}
-    return dict(plain_json(table))
+    table = plain_json(comparison)
+    return table if mix is None else table | {"mix": plain_json(mix) | {"reach": REACH}}
 
 
 def compare_json(compared: Compared, currency: str, as_of: str) -> Mapping[str, Any]:
@@ -131,16 +129,18 @@ def compare_json(compared: Compared, currency: str, as_of: str) -> Mapping[str, 
         "as_of": as_of,
         "currency": currency,
         "verdict": worded(compared.comparison, currency)["headline"],
-        "front": plain_json(asdict(compared.front)),
+        "front": plain_json(compared.front),
         **_numbers(compared.comparison, compared.mix),
     }
 
 
-def plain_json(value: Any) -> Any:
-    """Plain tables and lists in depth, floats to four places."""
+def plain_json(value: Any, places: int = 4) -> Any:
+    """Plain tables and lists in depth, floats to so many places, None for what is not known."""
+    if is_dataclass(value) and not isinstance(value, type):
+        value = asdict(value)
     if isinstance(value, dict):
         told = ((name.replace("not split", "not_split"), item) for name, item in value.items())
-        return {name: plain_json(item) for name, item in told}
+        return {name: plain_json(item, places) for name, item in told}
     if isinstance(value, (list, tuple)):
-        return [plain_json(item) for item in value]
-    return round(value, 4) if isinstance(value, float) else value
+        return [plain_json(item, places) for item in value]
+    return (round(value, places) if value == value else None) if isinstance(value, float) else value

@@ -4,7 +4,6 @@ under Details, every picture with a sentence of what it shows and its numbers as
 
 from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -181,11 +180,11 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "currency": report.currency,
         "state": report.state,
         "said": page.front,
-        "front": asdict(report.front),
+        "front": report.front,
         **{side: _totals(getattr(report, side)) for side in ("now", "before", "year_ago")},
         "low": report.front.now.low,
         "high": report.front.now.high,
-        **{name: asdict(one) if (one := getattr(report, name)) else None for name in changed},
+        **{name: getattr(report, name) for name in changed},
         "types": [
             named(line, "type ended=n_ended sold=n_sold failed=n_failed taken_in profit hours"
                         " return_per_hour=per_hour")
@@ -196,7 +195,7 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
             | {"next": step_words(each, report)}
             for each in report.waiting
         ],
-        "together": asdict(report.sells_for),
+        "together": report.sells_for,
         "files": list(files),
     }  # fmt: skip
     return dict(plain_json(table))

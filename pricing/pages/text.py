@@ -43,9 +43,9 @@ def limit(value: float, currency: str = "USD") -> str:
     return plain.limit(value, place_of_money(currency))
 
 
-def day(value: date) -> str:
-    """A day as a person says it: Apr 30."""
-    return plain.day(value.isoformat())
+def day(value: date, today: date | None = None) -> str:
+    """A day as a person says it: Apr 30; with its year where that is another one than today's."""
+    return plain.day_and_year(value.isoformat(), (today or value).isoformat())
 
 
 def width_of(text: str) -> int:

@@ -42,9 +42,8 @@ MOST = 3
 # the same told twice: so much of the units of two groups together in both; or so much of a group in
 # one that is named already, without half of what that one costs or brings. Own judgement.
 SAME, INSIDE, HALF = 0.5, 0.6, 0.5
-MOST_UNITS = (
-    6_000  # shuffled; of more a fair sample by month, and the sums of what it names over all
-)
+# shuffled; of more a fair sample by month, and the sums of what it names over all
+MOST_UNITS = 6_000
 MOST_NAMED = 1_000  # units of a group that are named, the newest
 
 Key = tuple[tuple[str, ...], str]

@@ -178,19 +178,9 @@ def _savings(
         edges = (0.5 - settings.coverage / 2, 0.5 + settings.coverage / 2)
         low, high = np.quantile(saved, edges)
         mask, share = masks[rule], ahead / years
-        out.append(
-            (
-                rule,
-                Saving(
-                    n=float(n[place]) * share,
-                    money=-float(table.money[mask, stage].sum()) * share,
-                    hours=float(table.hours[mask, stage].sum()) * share,
-                    worth=float(np.mean(saved)),
-                    low=float(low),
-                    high=float(high),
-                ),
-            )
-        )
+        money, hours = -table.money[mask, stage].sum(), table.hours[mask, stage].sum()
+        so_far = (float(n[place]) * share, float(money) * share, float(hours) * share)
+        out.append((rule, Saving(*so_far, float(np.mean(saved)), float(low), float(high))))
     return out
 
 
@@ -239,16 +229,9 @@ def did(books: Books, settings: Settings, rules: Sequence[StopRule]) -> tuple[Di
         since = table.got >= rule.since
         rows = mask & since
         years = max((rule.since - float(table.got[0])) / 365.25, 0.25) if len(table.got) else 1.0
-        out.append(
-            Did(
-                rule,
-                rule.words,
-                float((mask & ~since).sum()) / years,
-                int(rows.sum()),
-                float(table.money[rows, stage].sum()),
-                float(table.hours[rows, stage].sum()),
-            )
-        )
+        before, n = float((mask & ~since).sum()) / years, int(rows.sum())
+        sums = (float(table.money[rows, stage].sum()), float(table.hours[rows, stage].sum()))
+        out.append(Did(rule, rule.words, before, n, *sums))
     return tuple(out)
 
 

@@ -51,19 +51,19 @@ class Slow:
     seen: dict[str, list[float]] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
+    def _recent(self, address: str) -> list[float]:
+        return [t for t in self.seen.get(address, ()) if self.clock() - t < WRONG_SECONDS]
+
     def must_wait(self, address: str) -> bool:
         with self.lock:
-            recent = [t for t in self.seen.get(address, ()) if self.clock() - t < WRONG_SECONDS]
-            return len(recent) >= WRONG_TOKENS
+            return len(self._recent(address)) >= WRONG_TOKENS
 
     def wrong(self, address: str) -> None:
         with self.lock:
-            now = self.clock()
             if address not in self.seen and len(self.seen) >= MOST_ADDRESSES:
                 # The oldest address goes; 128 bits do not hang on this list
                 self.seen.pop(next(iter(self.seen)))
-            recent = [t for t in self.seen.get(address, ()) if now - t < WRONG_SECONDS]
-            self.seen[address] = [*recent[-WRONG_TOKENS:], now]
+            self.seen[address] = [*self._recent(address)[-WRONG_TOKENS:], self.clock()]
 
 
 def new_token() -> str:

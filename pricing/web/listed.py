@@ -135,7 +135,7 @@ def state(row: Mapping[str, Any], today: date) -> str:
     if outcome in NOT_UNITS:
         return _of_no_unit(row, outcome, today)
     if outcome in ENDED and row.get("sold"):
-        return f"{outcome} {_day(row['sold'], today)}"
+        return f"{outcome} {text.day(row['sold'], today)}"
     since = row.get("listed" if outcome == "listed" else "got") if outcome in OPEN else None
     days = -1 if since is None else (today - since).days
     if days < 0:
@@ -148,7 +148,7 @@ def _of_no_unit(row: Mapping[str, Any], outcome: str, today: date) -> str:
     days = [row[name] for name in ("sold", "got", "listed") if row.get(name) is not None]
     drove = any(row.get(name) is not None for name in ("miles", "drive_min", "haul_cost"))
     kind = "call" if outcome == "trip" and not drove and row.get("hours") else outcome
-    return f"{kind} {_day(days[0], today)}" if days else kind
+    return f"{kind} {text.day(days[0], today)}" if days else kind
 
 
 def last_of(dated: Any) -> str:
@@ -187,7 +187,7 @@ def history(home: Home, key: str, today: date, settings: Settings) -> list[str]:
                 told.append(f"{WORDS.get(name, name.replace('_', ' '))} {said}")
         where = "here" if entry.by_hand else f"from {entry.name}"
         what = "; ".join(told) or ("written down" if before is None else "nothing new")
-        lines.append(f"{_day(date.fromisoformat(entry.day), today)}, {where}: {what}")
+        lines.append(f"{text.day(date.fromisoformat(entry.day), today)}, {where}: {what}")
         before = row
     return lines
 
@@ -196,7 +196,7 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
     column = BY_NAME.get(name)
     kind = column.kind if column is not None else ""
     if isinstance(value, date):
-        return _day(value, today)
+        return text.day(value, today)
     if name == "maker":
         return name_of_maker(str(value))
     if name == "comeback":
@@ -207,7 +207,7 @@ def _fact(name: str, value: Any, today: date, settings: Settings) -> str:
         sign = text.money(0, settings.currency)[:-1]
         told = []
         for day, _, amount in (entry.strip().rpartition(":") for entry in str(value).split(";")):
-            on = f" on {_day(date.fromisoformat(day), today)}" if _is_day(day) else ""
+            on = f" on {text.day(date.fromisoformat(day), today)}" if _is_day(day) else ""
             told.append(f"{sign}{amount.strip()}{on}")
         return ", ".join(told)
     if isinstance(value, float):
@@ -227,7 +227,7 @@ def _came_back(entry: str, today: date, settings: Settings) -> str:
     if not _is_day(day) or len(numbers) != 2 or not all(numbers):
         return entry.strip()
     (hours, *_), (cost, *_) = numbers
-    on = _day(date.fromisoformat(day), today)
+    on = text.day(date.fromisoformat(day), today)
     return f"{on}, {plain.hours(hours)}, {_money(cost, settings)}"
 
 
@@ -237,10 +237,6 @@ def _is_day(given: str) -> bool:
     except ValueError:
         return False
     return True
-
-
-def _day(day: date, today: date) -> str:
-    return text.day(day) if day.year == today.year else f"{text.day(day)}, {day.year}"
 
 
 def _plain(row: Mapping[str, Any]) -> Mapping[str, Any]:

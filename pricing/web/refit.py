@@ -13,6 +13,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused, told_by
@@ -152,15 +153,10 @@ class Refit:
         return self._finish(process)
 
     def _start(self) -> subprocess.Popen[str]:
-        return subprocess.Popen(
-            own_command("fit", self.home, self.today()),
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.PIPE,
-            encoding="utf-8",
-            errors="replace",
-            env=aside(),
-        )
+        nothing: Any = {"stdin": subprocess.DEVNULL, "stdout": subprocess.DEVNULL}
+        how: Any = {"stderr": subprocess.PIPE, "encoding": "utf-8", "errors": "replace"}
+        command = own_command("fit", self.home, self.today())
+        return subprocess.Popen(command, env=aside(), **nothing, **how)
 
     def _finish(self, process: subprocess.Popen[str]) -> str:
         """ "" where it went well, else why not, in one sentence."""

@@ -24,6 +24,8 @@ CONNECTIONS = 250
 IDLE_SECONDS = 20  # a connection that says nothing for so long is closed
 # After a stop signal, whatever still runs is cut off: every write is whole or not there
 STOP_SECONDS = 3.0
+_ALONE = "this machine is on no network that a phone could share"
+_NO_NETWORK = Problem(_ALONE, "join your Wi-Fi first, or leave --lan out")
 
 
 def lan_address() -> str:
@@ -34,17 +36,10 @@ def lan_address() -> str:
             probe.connect(("192.0.2.1", 9))
             address = str(probe.getsockname()[0])
         except OSError as error:
-            raise Refused(_no_network()) from error
+            raise Refused(_NO_NETWORK) from error
     if address.startswith("127.") or address == "0.0.0.0":
-        raise Refused(_no_network())
+        raise Refused(_NO_NETWORK)
     return address
-
-
-def _no_network() -> Problem:
-    return Problem(
-        "this machine is on no network that a phone could share",
-        "join your Wi-Fi first, or leave --lan out",
-    )
 
 
 def hosts_of(port: int, lan: str | None) -> frozenset[str]:

@@ -28,8 +28,7 @@ def day(value: Any) -> str:
         value = date.fromisoformat(value[:10])
     elif isinstance(value, int | float):
         value = date.fromordinal(int(value))
-    said = text.day(value)
-    return said if value.year == here().today().year else f"{said}, {value.year}"
+    return text.day(value, here().today())
 
 
 def number(value: float | None, digits: int = 3) -> str:
