@@ -228,3 +228,34 @@ def test_rare_levels_are_dropped_first(monkeypatch: pytest.MonkeyPatch) -> None:
     makers = next(m.labels for m in found.margins if m.column == "maker")
     assert len(makers) == 2
     assert "Rare" not in makers
+
+
+def test_a_plain_word_is_read_as_the_mixture_of_its_kinds() -> None:
+    """By going through the kinds one by one with their shares: columns, mean, variance and mean
+    price; beside a unit that is told, and one with a blank age."""
+    kinds = ("top-load washer", "front-load washer") * 12
+    rows = [row | {"type": kind} for row, kind in zip(sales(24), kinds, strict=True)]
+    encoding = learned([*rows, *({**row, "type": "washer"} for row in rows[:6])])
+    assert "washer" in encoding.kinds and all(
+        "washer" not in margin.labels for margin in encoding.margins if margin.column == "type"
+    )
+    unit = {"maker": "Arvend", "condition": "fair", "features": "steam", "age": 7.0}
+    names, share = zip(*encoding.kinds["washer"].items(), strict=True)
+    share = np.array(share) / sum(share)
+    each = encode.read(encoding, from_rows([{**unit, "type": name} for name in names]), TODAY)
+    open_: list[dict[str, Any]] = [{**unit, "type": one} for one in ("washer", names[0])]
+    open_.append({"type": "washer"})
+    found = encode.read(encoding, from_rows(open_), TODAY)
+    rng, p = np.random.default_rng(3), encoding.n_columns
+    u, doubt = rng.normal(0, 0.1, p), rng.uniform(0, 0.01, p)
+    assert found.columns[:2] == pytest.approx(np.array([share @ each.columns, each.columns[0]]))
+    assert found.offset[0] == pytest.approx(share @ each.offset) and found.blank.tolist() == [2]
+    told = encode.left_open(encoding, found, u, doubt)
+    curve = each.offset + each.columns @ u
+    middle, away = share @ curve, each.columns - share @ each.columns
+    between = share @ curve**2 - middle**2
+    assert told.variance[0] == pytest.approx(between + share @ (away**2 @ doubt), rel=1e-9)
+    assert told.variance[1] == 0.0 and told.tilt[1] == 1.0
+    mean = share @ np.exp(curve)
+    assert told.tilt[0] == pytest.approx(mean / np.exp(middle + between / 2), rel=1e-9)
+    assert told.variance[2] > told.variance[0]

@@ -194,7 +194,7 @@ def test_chances_by_day_agree_with_the_course_at_the_ends_of_steps() -> None:
     by_step = np.cumsum(found.course.sold)
 
     assert_allclose([listing.chance_by(found, day) for day in found.ends], by_step, rtol=1e-9)
-    assert_allclose(listing.chance_by(found, listing.median_days(found)), 0.5, atol=1e-6)
+    assert_allclose(listing.chance_by(found, listing.day_sold(found)), 0.5, atol=1e-6)
 
 
 def test_no_ask_is_over_the_highest_and_none_rises() -> None:

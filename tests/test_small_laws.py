@@ -120,10 +120,10 @@ def test_the_day_by_which_a_share_is_sold_in_closed_form() -> None:
     plan = plan_of(0.02, 0.05)
 
     assert listing.day_sold(plan, 0.1) == pytest.approx(-math.log(0.9) / 0.02)
-    assert listing.median_days(plan) == pytest.approx(10 + (math.log(2) - 0.2) / 0.05)
+    assert listing.day_sold(plan) == pytest.approx(10 + (math.log(2) - 0.2) / 0.05)
     assert listing.day_sold(plan, 0.99) == pytest.approx(30)  # cleared out before
     slow = plan_of(0.02, 0.05, [1.0, 0.8])
-    assert listing.median_days(slow) == pytest.approx(10 + (math.log(2) - 0.2) / 0.04)
+    assert listing.day_sold(slow) == pytest.approx(10 + (math.log(2) - 0.2) / 0.04)
 
 
 def test_clearing_brings_a_share_of_what_is_left_to_be_worth() -> None:

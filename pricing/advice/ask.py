@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from pricing.advice import cautions, days, listing, owner_asked, pairs
+from pricing.advice import cautions, listing, pairs, ways
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.basis.columns import BY_NAME
@@ -24,6 +24,7 @@ from pricing.formulas import asks, bids, selling
 from pricing.formulas.nearest_word import nearest
 from pricing.formulas.standing import standing
 from pricing.model.price import explain, price, similar
+from pricing.model.price.member import told_apart
 from pricing.model.saletime import saletime
 from pricing.model.saved import Saved
 from pricing.wording import unknown_words
@@ -315,7 +316,7 @@ def terms_of(
 def holding_cost(numbers: Saved, settings: Settings) -> float:
     """Money a day that an unsold unit costs: holding, or the price of a spot where space is what is
     short."""
-    return max(settings.holding_cost_per_day, days.spot_a_day(numbers, settings))
+    return max(settings.holding_cost_per_day, ways.spot_a_day(numbers, settings))
 
 
 def _answer(
@@ -355,7 +356,7 @@ def _answer(
         coverage=settings.coverage,
         price_at_ask=span,
         take_at_least=least,
-        median_days=listing.median_days(found),
+        median_days=listing.day_sold(found),
         chance_sold={days: listing.chance_by(found, days) for days in DAYS},
         plan=plan,
         clear_on=as_of + timedelta(days=round(float(found.sale.days.sum()))),
@@ -443,13 +444,13 @@ def _choices(found: Listing, demand: Demand, at: Terms, past: Past) -> tuple[Cho
     def off(ask: float) -> float:
         return float(selling.off_at(demand, np.log(ask / demand.estimate)))
 
-    ways = asks.choices(found, times, off, listing.median_days)
+    ways = asks.choices(found, times, off, listing.day_sold)
     return tuple(Choice(*one) for one in ways)
 
 
 def _warnings(question: Question, numbers: Saved) -> tuple[str, ...]:
     """What was not understood, who is not known, how little the record tells of the kind."""
-    out = [*question.warnings, *owner_asked.not_known(question, numbers)]
+    out = [*question.warnings, *not_known(question, numbers)]
     kind, model = question.type, numbers.price
     if "price" in question.known:
         return tuple(out)
@@ -458,3 +459,12 @@ def _warnings(question: Question, numbers: Saved) -> tuple[str, ...]:
     elif model.n and not price.n_of_type(model, kind):
         out.append(unknown_words.no_sale_yet(kind))
     return tuple(out)
+
+
+def not_known(question: Question, numbers: Saved) -> list[str]:
+    """One sentence where somebody asks whose sales the fit does not know, else none."""
+    name = str(question.unit.get("owner") or "")
+    people, named = list(told_apart(numbers.price)), list(numbers.words.get("owner", []))
+    if "price" in question.known:
+        return []
+    return unknown_words.person(name, people, named, nearest(name, [*people, *named]))

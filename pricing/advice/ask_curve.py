@@ -44,7 +44,7 @@ def curve(question: Question, numbers: Saved, settings: Settings, as_of: date) -
     ways = [listing.at_asks(demand, at, found.asks * one, past) for one in FACTORS.tolist()]
     return AskCurve(
         asks=found.asks[0] * FACTORS,
-        days=np.array([listing.median_days(way) for way in ways]),
+        days=np.array([listing.day_sold(way) for way in ways]),
         left=np.array([float(way.value[0]) for way in ways]),
         best=int(np.argmin(np.abs(FACTORS - 1))),
         holding=at.holding,

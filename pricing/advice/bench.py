@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from pricing.advice import cautions, costs, owner_asked
+from pricing.advice import ask, cautions, costs
 from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_parts import Case, ahead_of, candidates, fault_not_known
 from pricing.advice.offer_record import Candidate
@@ -146,7 +146,7 @@ def decide(question: Question, numbers: Saved, settings: Settings, as_of: date) 
         verdict=verdict,
         warnings=(
             *question.warnings,
-            *owner_asked.not_known(question, numbers),
+            *ask.not_known(question, numbers),
             *fault_not_known(question, at.view.rows[0][1], numbers, settings),
         ),
     )

@@ -36,14 +36,7 @@ class AdsLike:
         """As it stands in an answer, under "ads"."""
         names = ("said", "seen", "ask", "says")
         rows = [(said, day.isoformat(), ask, says) for said, day, ask, says in self.nearest]
-        return {
-            "type": self.type,
-            "seen": self.seen,
-            "seen_all": self.seen_all,
-            "own_sales": self.own_sales,
-            "over": self.over,
-            "nearest": [dict(zip(names, row, strict=True)) for row in rows],
-        }
+        return vars(self) | {"nearest": [dict(zip(names, row, strict=True)) for row in rows]}
 
 
 def ads_like(question: Question, numbers: Saved, as_of: date) -> AdsLike | None:
@@ -110,16 +103,11 @@ def of_sale(
 ) -> dict[str, Any]:
     """Beside an ask, at the price that it expects."""
     told = promised(question, price, numbers, settings)
-    return _ads(question, numbers, as_of) | ({} if told is None else {"warranty": told})
+    beside = of_call(question, numbers, settings, as_of)
+    return beside | ({} if told is None else {"warranty": told})
 
 
 def of_call(question: Question, numbers: Saved, settings: Settings, as_of: date) -> dict[str, Any]:
     """Beside an offer."""
-    return _ads(question, numbers, as_of)
-
-
-def _ads(question: Question, numbers: Saved, as_of: date) -> dict[str, Any]:
-    if not numbers.price.ads:
-        return {}
     found = ads_like(question, numbers, as_of)
     return {} if found is None else {"ads": found.as_dict()}

@@ -25,7 +25,7 @@ from datetime import date
 
 import numpy as np
 
-from pricing.advice import cautions, days, ways
+from pricing.advice import cautions, ways
 from pricing.advice.by_plan import ByPlan
 from pricing.basis.frozen import frozen
 from pricing.basis.question import Question
@@ -208,7 +208,7 @@ def _keeping(
     plans: Sequence[ByPlan], owner: np.ndarray, numbers: Saved, settings: Settings
 ) -> np.ndarray:
     """What each candidate costs to keep: on the bench, and listed once fixed, (2, c)."""
-    on_bench = days.spot_a_day(numbers, settings) * days.bench_days(numbers.repair)
+    on_bench = ways.spot_a_day(numbers, settings) * ways.bench_days(numbers.repair)
     listed = np.array([plan.holding * plan.held for plan in plans])
     return np.stack([np.full(len(owner), on_bench), listed[owner]])
 

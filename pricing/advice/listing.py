@@ -236,12 +236,7 @@ def chance_by(listing: Listing, days: float) -> float:
     )
 
 
-def median_days(listing: Listing) -> float:
-    """Days by which half like it are sold, by its plan."""
-    return day_sold(listing, 0.5)
-
-
-def day_sold(listing: Listing, share: float) -> float:
+def day_sold(listing: Listing, share: float = 0.5) -> float:
     """Days by which this share of units like it are sold, by its plan; the day of clearing out
     where so many are never sold before."""
     upto = np.cumsum(listing.course.sold)

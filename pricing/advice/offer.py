@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from pricing.advice import ask_first, cautions, costs, owner_asked
+from pricing.advice import ask, ask_first, cautions, costs
 from pricing.advice import offer_parts as parts
 from pricing.advice.by_plan import ByPlan, Plans, by_plan
 from pricing.advice.chances import chances
@@ -116,7 +116,7 @@ def _answer(found: _Found, numbers: Saved, settings: Settings, as_of: date) -> O
         verdict=verdict,
         warnings=(
             *question.warnings,
-            *owner_asked.not_known(question, numbers),
+            *ask.not_known(question, numbers),
             *parts.warnings(question, cases[0].row, numbers, settings),
         ),
     )

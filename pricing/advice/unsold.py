@@ -205,7 +205,7 @@ def _one(
         str(row.get("unit") or ""),
         said(row),
         days,
-        listing.median_days(start),
+        listing.day_sold(start),
         _still(demand, at, past),
         asked,
         step,

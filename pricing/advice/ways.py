@@ -1,5 +1,6 @@
 """What a unit that is not fixed still brings: sold as it is, in parts, or for scrap. Offer and
 bench reckon with the same three, so that the low end of an offer is what the bench would then do.
+And how long one stands on the bench, and what its spot is worth.
 
     worth = money - hours at what an hour must earn;    left = the way with the most worth
 """
@@ -8,12 +9,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from pricing.basis import assumed
 from pricing.basis.frozen import frozen
 from pricing.basis.own_rows import assumed_types, generic_type
 from pricing.basis.settings import Settings
 from pricing.formulas import exits as exit_sums
 from pricing.model.repair import repair
 from pricing.model.repair.repair import RepairModel
+from pricing.model.saved import Saved
 
 AS_IS, PART_OUT, SCRAP = "sell as-is", "part out", "scrap"
 
@@ -75,3 +78,15 @@ def best(ways: Sequence[Exit], may_be_sold: np.ndarray, target: float) -> Left:
     place = exit_sums.best(money, hours, may_be_sold | (ways[0].name != AS_IS), target)
     place, n = np.broadcast_to(place, money[0].shape), np.arange(money.shape[1])
     return Left(money[place, n], hours[place, n], tuple(ways[k].name for k in place.tolist()))
+
+
+def bench_days(model: RepairModel) -> float:
+    """Mean days from got to listed: own units, over a week (weight three units)."""
+    n, total = model.bench_days
+    return (total + 3 * assumed.BENCH_DAYS) / (n + 3)
+
+
+def spot_a_day(numbers: Saved, settings: Settings) -> float:
+    """Money a day that a spot is worth: nothing unless space is what is short."""
+    short = settings.short_of == "space"
+    return max(settings.holding_cost_per_day, numbers.spot_a_day) if short else 0.0

@@ -9,12 +9,6 @@ LEAST_LIKELY = 0.05
 MOST_KINDS = 4
 
 
-def left_open(of_word: int, of_kinds: int) -> bool:
-    """Whether a plain word leaves its kind open: no own sale has it, or its kinds have enough to
-    tell them by. of_word, of_kinds: own sales under the word, and of its kinds."""
-    return of_word == 0 or (of_kinds >= 3 and 2 * of_kinds >= of_word)
-
-
 def likely(usual: dict[str, float], own: dict[str, int]) -> list[tuple[str, float]]:
     """Kind and share of each, the likeliest first; none where there is only one.
 

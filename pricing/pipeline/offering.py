@@ -60,7 +60,8 @@ def kinds_of(
     question: Question, numbers: Saved, settings: Settings, as_of: date
 ) -> tuple[ByKind, ...]:
     """The limit of each likely kind where a plain word leaves the kind open (`open_kinds`)."""
-    kinds = likely_kinds(numbers.price, str(question.unit.get("type", "")))
+    types, own = numbers.price.encoding.types, numbers.price.types
+    kinds = likely_kinds(types, own, str(question.unit.get("type", "")))
     asked = [replace(question, unit=dict(question.unit) | {"type": kind}) for kind, _ in kinds]
     answers = decide_many(asked, numbers, settings, as_of)
     return tuple(

@@ -15,6 +15,7 @@ over the ages of similar units (`model/price/ages`).
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import field
 
 import numpy as np
 from numpy import ndarray as Array
@@ -92,7 +93,8 @@ class TypePrior:
 @frozen
 class Encoding:
     """All that was learned about reading units. types: starting figures by type; other: the same
-    for a type nobody named (its family is blank where types have no families)."""
+    for a type nobody named (its family is blank where types have no families); kinds: shares of the
+    kinds that a plain word ("washer") is a mixture of."""
 
     margins: tuple[Margin, ...]
     blocks: tuple[ScaleBlock, ...]
@@ -104,6 +106,7 @@ class Encoding:
     spread_margins: tuple[int, ...]
     spread_mean: Array
     spread_sd: Array
+    kinds: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
 
     @property
     def n_columns(self) -> int:
@@ -116,6 +119,17 @@ class Encoding:
 
 
 @frozen
+class Apart:
+    """m kinds that n units may be of: the unit of each, its share, and how far its columns (m, p)
+    and its offset, (m,), lie from those of the unit, which are the mean over its kinds."""
+
+    owner: Array
+    share: Array
+    columns: Array
+    offset: Array
+
+
+@frozen
 class Rows:
     """Units as the model reads them. columns: (n, p); offset: ln money, with the prior means, (n,);
     start: ln price of the type at the middle age, (n,); missing: squared length of what has no
@@ -123,7 +137,8 @@ class Rows:
     last sale, (n,); age_weights: over `ages.GRID` of rows with a blank age, at rows `blank`;
     age_slope: their starting slope, and age_partner: what each age column is multiplied by; unsaid:
     rows whose word is blank, by the block of a word that a blank is a mixture of; loose: ln of what
-    multiplies the own error of a row that stands for part of a sale, (n,)."""
+    multiplies the own error of a row that stands for part of a sale, (n,); apart: of units of which
+    several kinds are open, each kind beside their mean."""
 
     columns: Array
     offset: Array
@@ -137,12 +152,54 @@ class Rows:
     age_partner: Array
     unsaid: Mapping[int, Array]
     loose: Array
+    apart: Apart | None = None
+
+
+def each_kind(encoding: Encoding, units: Units) -> tuple[Array, Array, Units]:
+    """(unit, share, units): a row for each kind that each unit may be of, in their order; the units
+    themselves where no plain word leaves one open."""
+    types = units.word("type")
+    open_ = {code: encoding.kinds[x] for code, x in enumerate(types.levels) if x in encoding.kinds}
+    if not open_ or not np.isin(types.codes, list(open_)).any():
+        return np.arange(units.n), np.ones(units.n), units
+    told = zip(types.codes.tolist(), types.texts(), strict=True)
+    each = [(i, *one) for i, (k, x) in enumerate(told) for one in open_.get(k, {x: 1.0}).items()]
+    owner, kinds, share = (list(column) for column in zip(*each, strict=True))
+    of = np.array(owner)
+    return of, np.array(share), units.take(of).replaced(type=Coded.of(kinds))
 
 
 def read(encoding: Encoding, units: Units, day: float | Array) -> Rows:
     """The rows of units as of `day` (ordinal, one or (n,)), in O(n p). Nothing is checked: a blank
-    or an unknown word only widens the answer."""
+    or an unknown word only widens the answer; a plain word is the mean over its kinds, and what
+    lies between these is left open (`left_open`)."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
+    owner, share, told = each_kind(encoding, units)
+    rows = _read(encoding, told, days[owner])
+    return rows if told is units else _over_kinds(rows, owner, share, units.n)
+
+
+def _over_kinds(rows: Rows, owner: Array, share: Array, n: int) -> Rows:
+    """The rows of n units from those of each kind that they may be of."""
+
+    def means(names: Sequence[str], whose: Array, of: Array) -> dict[str, Array]:
+        head = np.flatnonzero(np.diff(whose, prepend=-1))
+        every = ((name, (getattr(rows, name).T * of).T) for name in names)
+        return {name: np.add.reduceat(one, head) if len(head) else one for name, one in every}
+
+    first, blank = np.searchsorted(owner, np.arange(n)), owner[rows.blank]
+    found = means(("columns", "offset", "start", "missing", "spread"), owner, share)
+    found |= means(("age_weights", "age_slope", "age_partner"), blank, share[rows.blank])
+    several = np.flatnonzero(np.bincount(owner)[owner] > 1)
+    whose = owner[several]
+    columns = rows.columns[several] - found["columns"][whose]
+    apart = Apart(whose, share[several], columns, rows.offset[several] - found["offset"][whose])
+    unsaid = {index: np.unique(owner[of]) for index, of in rows.unsaid.items()}
+    told = {"ahead": rows.ahead[first], "loose": rows.loose[first], "blank": np.unique(blank)}
+    return Rows(**found, **told, unsaid=unsaid, apart=apart)
+
+
+def _read(encoding: Encoding, units: Units, days: Array) -> Rows:
     blank, weights = ages.blank_weights(encoding.ages, units, families(encoding, units))
     seen = (units, days, blank, weights)
     parts = [_read_margin(encoding, margin, *seen) for margin in encoding.margins]
@@ -234,6 +291,14 @@ def left_open(encoding: Encoding, rows: Rows, coefficients: Array, variances: Ar
             variance[unsaid] += open_
             log_tilt[unsaid] += tilt
         variance[unsaid] += within
+    if rows.apart is not None:
+        of, p = rows.apart, rows.apart.columns.shape[1]
+        away, doubt = of.offset + of.columns @ coefficients[:p], of.columns**2 @ variances[:p]
+        between = np.bincount(of.owner, of.share * away**2, n)
+        variance += between + np.bincount(of.owner, of.share * doubt, n)
+        many = np.unique(of.owner)
+        log_tilt[many] += np.log(np.bincount(of.owner, of.share * np.exp(away), n)[many])
+        log_tilt -= between / 2
     return Open(variance, np.exp(log_tilt))
 
 

@@ -1,16 +1,17 @@
 """Learn from sold units how units are read: levels, knots, starting figures, landmarks, products.
 One pass over the units (`seen`), then everything from what it counted and the sales it kept."""
 
+from collections import Counter
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from typing import Any
 
 import numpy as np
 
 from pricing.basis import assumed, own_rows, units
 from pricing.basis.settings import Settings
 from pricing.basis.words import family_of
-from pricing.model.price import ages, encode, layout, own_attributes
+from pricing.model.price import ages, encode, layout, own_attributes, price
 from pricing.model.price.encode import Encoding, Margin, Smooth, TypePrior
 from pricing.model.price.layout import LaidOut, lay_out, spread_margins
 from pricing.model.seen import Seen
@@ -37,23 +38,40 @@ def learn(
     if seen.n > 1:
         variance = seen.log_square / seen.n - (seen.log_sum / seen.n) ** 2
         sd = np.sqrt(max(variance, 0.0))
-    own = frozenset(settings.attributes)
-    own |= {"family"} if "type" in own else set()
+    mine = frozenset(settings.attributes)
+    mine |= {"family"} if "type" in mine else set()
     wide = float(np.clip(sd / 0.4, 0.25, 5.0)) if sd > 0 else 1.0
-    plan = LaidOut([], [], not use_assumed, wide, own)
+    plan = LaidOut([], [], not use_assumed, wide, mine)
     last_day = seen.last_day if seen.n else float(as_of.toordinal())
     table = seen.ages or ages.count(units.Units(0, {}, {}), units.Coded.of([]), True)
     table = replace(table, start=use_assumed)
-    bare = Encoding((), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0))
+    kinds = _open_words({} if "type" in mine else types, seen.words.get("type", Counter()))
+    bare = Encoding(
+        (), (), None, types, other, table, last_day, (), np.zeros(0), np.zeros(0), kinds
+    )
     ours, line = lay_out(plan, seen, bare, anchors, interactions)
     plan.own = frozenset()
     own_attributes.own_blocks(plan, seen, settings, ours, line, interactions)
-    names = ("spread_margins", "spread_mean", "spread_sd")
-    spread: dict[str, Any] = dict(zip(names, spread_margins(plan), strict=True))
-    encoding = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks), **spread)
+    about, mean, apart = spread_margins(plan)
+    laid = replace(bare, margins=tuple(plan.margins), blocks=tuple(plan.blocks))
+    encoding = replace(laid, spread_margins=about, spread_mean=mean, spread_sd=apart)
     if interactions:
         encoding = _with_smooth(encoding, seen, plan)
     return _products(encoding, seen)
+
+
+def _open_words(
+    types: Mapping[str, TypePrior], own: Mapping[str, int]
+) -> dict[str, dict[str, float]]:
+    """The kinds that each plain word leaves open, with their shares, sum 1; a word with sales whose
+    kinds have too few to tell them by is a kind of its own. own: sales of each type."""
+    found = {}
+    for word in types:
+        kinds = price.likely_kinds(types, own, word)
+        n, of_kinds, whole = own.get(word, 0), sum(own.get(x, 0) for x, _ in kinds), dict(kinds)
+        if kinds and (n == 0 or (of_kinds >= 3 and 2 * of_kinds >= n)):
+            found[word] = {kind: share / sum(whole.values()) for kind, share in kinds}
+    return found
 
 
 def type_priors(
@@ -112,10 +130,12 @@ def _with_smooth(encoding: Encoding, seen: Seen, plan: LaidOut) -> Encoding:
         and margin.column not in ("repair", "sold_where", "owner")
         and index in used
     ]
-    few = seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
+    owner, _, few = encode.each_kind(
+        encoding, seen.sample.take(np.arange(min(seen.sample.n, SMOOTHED)))
+    )
     if few.n < 8 or not chosen:
         return encoding
-    parts = encode.read_margins(encoding, few, seen.sample_days[: few.n])
+    parts = encode.read_margins(encoding, few, seen.sample_days[owner])
     weights = tuple(_apart(encoding.margins[index]) for index in chosen)
     place = encode.smooth_place(tuple(chosen), weights, parts)
     size = (place**2).sum(1)
@@ -157,7 +177,8 @@ def _greedy(kernel: np.ndarray, most: int) -> np.ndarray:
 def _products(encoding: Encoding, seen: Seen) -> Encoding:
     """Fill in the pairs of each product that occur in the sample, the most frequent first."""
     blocks = list(encoding.blocks)
-    parts = encode.read_margins(encoding, seen.sample, seen.sample_days)
+    owner, _, told = encode.each_kind(encoding, seen.sample)
+    parts = encode.read_margins(encoding, told, seen.sample_days[owner])
     says = {
         side: (parts[side][0] != 0).astype(np.float32)
         for block in blocks

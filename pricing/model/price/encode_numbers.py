@@ -33,6 +33,7 @@ def from_numbers(data: Mapping[str, Any]) -> encode.Encoding:
     spread_margins = _positions(data, "spread_margins", len(margins))
     q = sum(widths[index] for index in spread_margins)
     types = numbers.rows(data, "types", most=100_000)
+    kinds = numbers.table(data, "kinds") if "kinds" in data else {}
     return encode.Encoding(
         margins,
         blocks,
@@ -43,6 +44,7 @@ def from_numbers(data: Mapping[str, Any]) -> encode.Encoding:
         numbers.number(data, "last_day", 0, 4e6),
         spread_margins,
         **numbers.several(data, (q,), spread_mean=(-10, 10), spread_sd=(0, 10)),
+        kinds={word: numbers.by_word(kinds, word, 1e-6, 1) for word in kinds},
     )
 
 

@@ -128,7 +128,8 @@ def _kinds(plan: LaidOut, seen: Seen, bare: Encoding) -> Kinds:
     level_sd, level_tau = (LOOSE_SD, 0.0) if plan.loose else (LEVEL_SD, KIND_TAU)
     plan.block("level", "level", one, level_sd, tau=level_tau)
     found = {bare.types[word].family for word in seen.words.get("type", {})}
-    families, types = tuple(sorted(found - {""})), levels(seen, "type")
+    families = tuple(sorted(found - {""}))
+    types = tuple(word for word in levels(seen, "type") if word not in bare.kinds)
     kind = "word" if plan.loose else "doubt"
     family, type_ = plan.margin("family", kind, families), plan.margin("type", kind, types)
     flat = Kinds(plan.margin("family", "word", families), plan.margin("type", "word", types))

@@ -20,11 +20,11 @@ import numpy as np
 
 from pricing.basis.assumed import plain_kinds
 from pricing.basis.frozen import frozen
-from pricing.basis.units import Coded, Units
+from pricing.basis.units import Units
 from pricing.formulas import open_kinds
 from pricing.model import numbers
 from pricing.model.price import encode, encode_numbers, quantile_table, ranges
-from pricing.model.price.encode import Encoding, Rows
+from pricing.model.price.encode import Encoding, Rows, TypePrior
 from pricing.model.price.quantile_table import QuantileTable
 from pricing.model.price.ranges import RangeFactors
 
@@ -127,11 +127,11 @@ class PriceLaw:
 
 def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
     """The law of the price of each unit as of `day` (ordinal, one or (n,)); a plain word ("washer")
-    that no own sale has is the mixture of its likely kinds. Complexity O(n p^2)."""
+    that leaves its kind open is the mixture of its kinds. Complexity O(n p^2)."""
     days = np.broadcast_to(np.asarray(day, dtype=float), (units.n,))
-    behind = _behind(model, units.word("type"))
-    if behind:
-        return _over_kinds(model, units, days, behind)
+    owner, share, told = encode.each_kind(model.encoding, units)
+    if told is not units:
+        return mixed(law(model, told, days[owner]), owner, share)
     if units.n <= BLOCK:
         parts = [_law(model, encode.read(model.encoding, units, days))]
     else:
@@ -143,41 +143,13 @@ def law(model: PriceNumbers, units: Units, day: float | np.ndarray) -> PriceLaw:
     return PriceLaw(center, scale, sd, prior, blank, tilt, model.table, model.ranges, model.lift)
 
 
-Kinds = list[tuple[str, float]]  # likely kinds of a plain word, each with its share
-
-
-def likely_kinds(model: PriceNumbers, word: str) -> Kinds:
-    """The kinds that a plain word leaves open, the likeliest first; none for a name of one kind."""
-    prior = model.encoding.types.get(word)
-    usual = plain_kinds(word) if prior is not None and prior.plain else {}
-    return open_kinds.likely(usual, {kind: n_of_type(model, kind) for kind in usual})
-
-
-def _behind(model: PriceNumbers, types: Coded) -> dict[int, Kinds]:
-    """The kinds of each plain word, by its code; own sales under it count for the very word."""
-    kinds = {}
-    for code, word in enumerate(types.levels):
-        likely = likely_kinds(model, word)
-        of_kinds = sum(n_of_type(model, kind) for kind, _ in likely)
-        if open_kinds.left_open(n_of_type(model, word), of_kinds):
-            kinds[code] = likely
-    said = {*types.codes.tolist()}
-    return {code: likely for code, likely in kinds.items() if likely and code in said}
-
-
-def _over_kinds(
-    model: PriceNumbers, units: Units, days: np.ndarray, behind: Mapping[int, Kinds]
-) -> PriceLaw:
-    types = units.word("type")
-    each = [
-        (place, kind, share)
-        for place, (code, name) in enumerate(zip(types.codes.tolist(), types.texts(), strict=True))
-        for kind, share in behind.get(code, [(name, 1.0)])
-    ]
-    owner = np.array([place for place, _, _ in each], dtype=np.int64)
-    weight = np.array([share for _, _, share in each])
-    kinds = units.take(owner).replaced(type=Coded.of(kind for _, kind, _ in each))
-    return mixed(law(model, kinds, days[owner]), owner, weight)
+def likely_kinds(
+    types: Mapping[str, TypePrior], own: Mapping[str, int], word: str
+) -> list[tuple[str, float]]:
+    """The kinds that a plain word leaves open, the likeliest first; none for a name of one kind.
+    own: sales of each type."""
+    usual = plain_kinds(word) if word in types and types[word].plain else {}
+    return open_kinds.likely(usual, {kind: int(own.get(kind, 0)) for kind in usual})
 
 
 def mixed(law_: PriceLaw, owner: np.ndarray, weight: np.ndarray) -> PriceLaw:

@@ -70,9 +70,6 @@ const open_kinds_formulas = (() => {
  const USUAL_SALES = 10.0;
  const LEAST_LIKELY = 0.05;
  const MOST_KINDS = 4;
- function left_open(of_word, of_kinds) {
-  return ((of_word === 0) ? (of_word === 0) : ((of_kinds >= 3) && ((2 * of_kinds) >= of_word)));
- }
  function likely(usual, own) {
    let kind, ranked, share, whole;
   if ((py.len(usual) < 2)) {
@@ -83,7 +80,7 @@ const open_kinds_formulas = (() => {
   ranked = py.sorted(usual, (kind) => [-share[kind], kind]).slice(0, MOST_KINDS);
   return py.each(ranked).filter((kind) => (share[kind] >= LEAST_LIKELY)).map((kind) => ([kind, share[kind]]));
  }
- return { USUAL_SALES, LEAST_LIKELY, MOST_KINDS, left_open, likely };
+ return { USUAL_SALES, LEAST_LIKELY, MOST_KINDS, likely };
 })();
 const limit_formulas = (() => {
  const { down } = plain_words;

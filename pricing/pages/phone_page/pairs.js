@@ -22,7 +22,7 @@ function premium(kind) {
 function premium_of(kind) {
   const parts = pair_formulas.halves(kind, "") || ["top-load washer", "electric dryer"], price_of = (name) => (C.types_by.get(name) || C.generic_type).price;
   const whole = price_of(C.types_by.has(kind) ? kind : pair_formulas.type_of(parts[0])), start = pair_formulas.starting_premium(whole, ...parts.map(price_of));
-  const pairs = pair_formulas.linked(past_sales()), worth_now = (sale) => Math.exp(law(sale, sale.sold).center);
+  const pairs = pair_formulas.linked(N.similar), worth_now = (sale) => Math.exp(law(sale, sale.sold).center);
   if (!pairs.length) return [start, pair_formulas.PREMIUM_SD, 0];
   const found = pairs.map(([one, two]) => Math.log((one.price + two.price) / (worth_now(one) + worth_now(two))));
   return [...pair_formulas.premium(start, found), pairs.length];

@@ -63,8 +63,15 @@ function family_for_price(unit) {
 
 const starts = (unit) => { const name = word(unit, "type"); return (name && N.price.types_by.get(name)) || N.price.encoding.other; };
 
-/** The unit as the model reads it as of a day (ordinal): columns, offset, start, missing by block, spread columns, months ahead, and its blank age. */
+/** The unit as the model reads it: of a plain word that leaves the kind open the mean over its kinds. */
 function read(unit, day) {
+  const name = word(unit, "type"), kinds = Object.entries(own(N.price.encoding.kinds, name) || { [name]: 1 }), rows = kinds.map(([type]) => read_kind({ ...unit, type }, day));
+  const mean = (of) => sum(rows.map((row, k) => kinds[k][1] * of(row)));
+  return { ...rows[0], columns: rows[0].columns.map((_, i) => mean((row) => row.columns[i])), offset: mean((row) => row.offset), start: mean((row) => row.start) };
+}
+
+/** The unit of a known kind as of a day (ordinal): columns, offset, start, missing by block, spread columns, months ahead, and its blank age. */
+function read_kind(unit, day) {
   const encoding = N.price.encoding, age = number(unit, "age"), blank = !Number.isFinite(age);
   const family = family_for_price(unit);
   const weights = blank ? kept_weights(word(unit, "type"), family, C.conditions.indexOf(word(unit, "condition"))) : null;
@@ -139,8 +146,7 @@ function read_margin(margin, unit, day, family, weights) {
 
 function one_hot(said_word, labels, blank_is_unknown) {
   const place = said_word || labels.includes("") ? labels.indexOf(said_word) : -1;
-  const columns = labels.map((_, k) => (k === place ? 1 : 0));
-  return [columns, place < 0 && (blank_is_unknown || said_word !== "") ? 1 : 0];
+  return [labels.map((_, k) => (k === place ? 1 : 0)), place < 0 && (blank_is_unknown || said_word !== "") ? 1 : 0];
 }
 
 function many_hot(text, labels, usual) {
@@ -219,11 +225,9 @@ function age_curve(rows) {
 
 // ---- the law of ln price
 function law(unit, day) {
-  const name = word(unit, "type"), kinds = likely_kinds(name), open = open_kinds_formulas.left_open(n_of_type(name), sum(kinds.map(([kind]) => n_of_type(kind))));
-  if (kinds.length && open) return mixed(kinds.map(([type]) => law({ ...unit, type }, day)), kinds.map(([, share]) => share));
+  const kinds = own(N.price.encoding.kinds, word(unit, "type")); if (kinds) return mixed(Object.keys(kinds).map((type) => law({ ...unit, type }, day)), Object.values(kinds));
   const key = JSON.stringify([day, N.price.encoding.margins.some((margin) => margin.column === "repair") ? unit : { ...unit, repair: null }]);
-  if (!kept.has(key)) kept.set(key, law_of(read(unit, day)));
-  return kept.get(key);
+  if (!kept.has(key)) kept.set(key, law_of(read_kind(unit, day))); return kept.get(key);
 }
 
 /** S z for the columns z, by the factor of S: what the model knows, turned by this unit. */
@@ -233,8 +237,7 @@ function turned_by(columns) {
 }
 
 /** z' times the factor. Units of one question differ in few columns, so that only these are gone through, from the nearest one whose sums are whole. */
-const MOST_ANCHORS = 6;
-let anchors = [];
+const MOST_ANCHORS = 6; let anchors = [];
 function moved_by(columns) {
   const factor = N.price.factor, p = columns.length;
   let near = null, fewest = p / 3;
@@ -279,8 +282,7 @@ function mixed(laws, weights) {
 
 /** The law with its summed scale and the share of it that is not the unit's own. */
 function finished(one) {
-  const total = one.scale ** 2 + one.spread ** 2;
-  return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300),
+  const total = one.scale ** 2 + one.spread ** 2; return { ...one, total: Math.sqrt(total), share: one.spread ** 2 / Math.max(total, 1e-300),
     removed: clip(1 - (one.spread ** 2 - one.blank) / Math.max(one.prior_spread ** 2, 1e-300), 0, 1) };
 }
 

@@ -42,8 +42,7 @@ function best_exit(type_name, sold, may_be_sold) {
   const rest = [if_not_fixed(type_name), of.rest_hours(model.failed_hours)], tried = (money, hours, own) => of.tried([money, hours], own[0], model.n_failed, rest);
   const ways = [tried(of.share_of_price(sold, model.as_is, row.as_is_share) * (1 - S.selling_fee_share) - S.selling_fee_fixed, of.AS_IS_HOURS, model.as_is),
     tried(of.share_of_price(sold, model.parted, row.parted_share), of.PARTED_HOURS, model.parted), rest];
-  const k = of.best(ways.map((way) => way[0]), ways.map((way) => way[1]), may_be_sold, S.hour_worth);
-  return { money: ways[k][0], hours: ways[k][1] };
+  const [money, hours] = ways[of.best(ways.map((way) => way[0]), ways.map((way) => way[1]), may_be_sold, S.hour_worth)]; return { money, hours };
 }
 
 const comeback_share = (type_name, family) =>

@@ -2,18 +2,16 @@
 "use strict";
 let past_rows = new Map(); // place of a sale: the row as the model reads it, worked out once
 
-const past_sales = () => N.similar;
-
 /** Places of the sales that are weighed for a type, found once. */
 function looked_at(kind) {
   const family_of_sale = (name) => (N.price.types_by.get(name) || N.price.encoding.other).family;
-  if (!N.looked.has(kind)) N.looked.set(kind, price_terms_formulas.looked_at(past_sales(), kind, family_of_sale, C.looked_at));
+  if (!N.looked.has(kind)) N.looked.set(kind, price_terms_formulas.looked_at(N.similar, kind, family_of_sale, C.looked_at));
   return N.looked.get(kind);
 }
 
 function past_row(place) {
   if (!past_rows.has(place)) {
-    const sale = past_sales()[place], rows = read(sale, sale.sold);
+    const sale = N.similar[place], rows = read(sale, sale.sold);
     past_rows.set(place, { columns: rows.columns, level: rows.offset + dot(rows.columns, N.price.mean) });
   }
   return past_rows.get(place);
@@ -21,7 +19,7 @@ function past_row(place) {
 
 /** a_j = z' S z_j w_j / s_j^2 for the sales that are looked at; the heaviest first, none without weight. */
 function closest(unit, day, most = 5) {
-  const here = read(unit, day), level = here.offset + dot(here.columns, N.price.mean), turned = turned_by(here.columns), sales = past_sales();
+  const here = read(unit, day), level = here.offset + dot(here.columns, N.price.mean), turned = turned_by(here.columns), sales = N.similar;
   const found = looked_at(String(unit.type || "")).map((place, turn) => {
     const row = past_row(place), sale = sales[place];
     return { place, turn, weight: dot(row.columns, turned) * sale.pull, adjusted: Math.exp(level - row.level) * sale.price };
