@@ -372,14 +372,16 @@ def restore(file: Path, now: Now) -> None:
 @click.command()
 @option("--cluster", "Dask's workers do it: local, or tcp://10.0.0.5:8786.", str, "WHERE")
 @option(("--from", "data_set"), "A data set that export --by-month wrote.", str, "FOLDER")
+@flag("--anew", "Go through all of a long record, not only what changed.")
 @home_options
-def fit(now: Now, cluster: str | None, data_set: str | None) -> None:
+def fit(now: Now, cluster: str | None, data_set: str | None, anew: bool) -> None:
     """Learn from the whole record, save the numbers, and show what was learned. Works with no sale
     at all.
 
-    A record of millions is read piece by piece and needs no more memory than a short one. Several
-    machines can share the work: start Dask's scheduler and workers there, with this very version,
-    and name the scheduler.
+    A record of millions is read piece by piece and needs no more memory than a short one. Of one
+    that grew a little since, only what changed is read; how much prices differ and move is then as
+    it was learned (--anew learns that too). Several machines can share the work: start Dask's
+    scheduler and workers there, with this very version, and name the scheduler.
 
     \b
     Examples:
@@ -388,7 +390,8 @@ def fit(now: Now, cluster: str | None, data_set: str | None) -> None:
       pricing fit --cluster local
       pricing fit --from s3://club/units --cluster tcp://10.0.0.5:8786
     """
-    fitted = fitting.fit(*now.all, cluster or "", data_set or "", tell=learning)
+    where = (cluster or "", data_set or "")
+    fitted = fitting.fit(*now.all, *where, tell=learning, anew=anew)
     small = cluster and not data_set and fitted.n_units <= fit_source.SHORT
     more = ["", "Your record is small; no cluster needed."] if small else []
     saved = ["", f"Saved: {fitted.path}"]

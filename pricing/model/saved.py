@@ -59,7 +59,7 @@ class Saved:
     def open_units(self) -> list[dict[str, Any]]:
         """The units that had not ended at the fit, as row dicts. Refused where that is damaged."""
         path = self.path.with_name(f"{self.path.stem}-open.json")
-        body, digest = _read(path)
+        body, digest = read_sealed(path)
         if digest != self.open_sha256:
             what = "this file does not belong to the fitted numbers beside it"
             fix = "run pricing fit"
@@ -89,7 +89,7 @@ class NewNumbers:
 
 def save(home: Home, new: NewNumbers) -> Path:
     """Write the next number; the units first, so that no model is without them. Its path."""
-    open_file, open_digest = _sealed({"units": list(new.open_units)})
+    open_file, open_digest = sealed({"units": list(new.open_units)})
     body = {
         "as_of": new.as_of.isoformat(),
         "record": new.record,
@@ -102,7 +102,7 @@ def save(home: Home, new: NewNumbers) -> Path:
         "spot_a_day": new.spot_a_day,
         "open_sha256": open_digest,
     } | ({"ads": list(new.ads)} if new.ads else {})
-    model_file, _ = _sealed(body)
+    model_file, _ = sealed(body)
     _read_back(home, model_file)
     # a fit that was killed between its two files leaves a number that is passed over and later
     # removed
@@ -130,7 +130,7 @@ def load(home: Home) -> Saved:
 
 def load_file(path: Path) -> Saved:
     """One model file, checked: its own SHA-256, its schema, and every size and bound in it."""
-    body, _ = _read(path)
+    body, _ = read_sealed(path)
     return _opened(path, body)
 
 
@@ -183,15 +183,16 @@ def _numbers(home: Home, pattern: re.Pattern[str] = _NAME) -> list[int]:
     return [int(match[1]) for match in found if match]
 
 
-def _sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
+def sealed(body: Mapping[str, Any]) -> tuple[bytes, str]:
+    """A table as the bytes of a sealed file, and its digest."""
     how: Any = {"allow_nan": False, "separators": (",", ":"), "ensure_ascii": False}
     text = json.dumps(numbers.plain(body), **how).encode()
     digest = files.sha256(text)
     return b'{"schema":%d,"sha256":"%s","body":%s}\n' % (SCHEMA, digest.encode(), text), digest
 
 
-def _read(path: Path) -> tuple[dict[str, Any], str]:
-    """The body of a sealed file and its digest."""
+def read_sealed(path: Path) -> tuple[dict[str, Any], str]:
+    """The body of a sealed file and its digest. Raises Refused where it is not as written."""
     if path.exists() and path.is_file() and path.stat().st_size > LARGEST:
         raise _damaged(path, "it is far too large")
     data = files.read_bytes(path)

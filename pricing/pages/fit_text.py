@@ -22,6 +22,9 @@ def fit_lines(fitted: Fitted, settings: Settings) -> list[str]:
     """One screen: what it learned from, what buyers pay for, what moved, what is still a guess."""
     currency = settings.currency
     lines = wrap(f"Learned from {fitted.n_units:,} units, {fitted.n_sold:,} of them sold.")
+    if (kept := fitted.kept) is not None:
+        since = f"{kept.sales:,} sales up to {kept.learned}"
+        lines += wrap(f"Only what changed was read; the rest was learned from {since}.")
     if fitted.on_top is not None:
         on_top, slips = on_top_lines(fitted.on_top), slip_lines(fitted, settings)
         return [*lines, *on_top, *slips, *_moved_lines(fitted, currency)]

@@ -26,31 +26,58 @@ from pricing.record.months import read_part
 if TYPE_CHECKING:
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceNumbers
+    from pricing.model.price.sums import Summed
     from pricing.model.repair.repair import RepairModel
     from pricing.model.saletime.saletime import SaleTimeModel
+    from pricing.pipeline.gathering import Gathered
+    from pricing.record.since import Stood
 
 # Rows of a record that is read into memory whole; a longer one goes by parts, on one machine as on
 # a cluster.
 SHORT = 20_000
 MOST_OPEN = 50_000  # units not ended that travel with the saved numbers
 PASSES, LEARNING = 3, "Learning from the sales"  # over a long record, and what is read meanwhile
+_UNREAD = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
+LEARNED_FROM = [*(name for name in BY_NAME if name not in _UNREAD), "extra"]
 Tell = Callable[[float, str], None]
+
+
+@frozen
+class KeptSums:
+    """What is kept of a long fit beside its numbers. settings: with the form of the file; as_of,
+    learned: its day, and the day when scales were learned; sales, moved, late: sales at the
+    learning, units that are others since, sales since of a month not learned yet; price: with the
+    ranges as learned, not yet widened; first: what of a first pass can be taken off again."""
+
+    stood: Stood
+    settings: str
+    as_of: str
+    learned: str
+    sales: int
+    moved: int
+    late: int
+    price: PriceNumbers
+    saletime: SaleTimeModel
+    summed: Summed
+    first: Gathered
 
 
 @frozen
 class Source:
     """What a fit learns from: passes over its units, what identifies it, open units as plain rows;
-    everything: the units where they are few enough to be held at once."""
+    everything: the units where they are few enough to be held at once; kept: the sums of a long
+    record that were brought up to date, without a pass."""
 
     fold: Fold
     content: str
     open_units: list[dict[str, object]]
     everything: Units | None
+    kept: KeptSums | None = None
 
 
 @frozen
 class Numbers:
-    """What is saved of a fit; suspects: where slips are looked for; on_top: as in `Fitted`."""
+    """What is saved of a fit; suspects: where slips are looked for; others: as in `Fitted`."""
 
     price: PriceNumbers
     repair: RepairModel
@@ -62,6 +89,7 @@ class Numbers:
     suspects: Units
     on_top: OnTop | None = None
     ads: Sequence[Mapping[str, Any]] = ()
+    kept: KeptSums | None = None
 
 
 @contextmanager
@@ -112,9 +140,7 @@ def _months_of(home: Home) -> months.DataSet:
 
 def units_of(part: months.Part, settings: Settings, day: float) -> Units:
     """The units of a part as they were known on a day. Pure: a cluster's worker runs it."""
-    left_out = {"note", "serial", "model", "recall_checked"}  # nothing is learned from them
-    columns = [name for name in BY_NAME if name not in left_out]
-    columns += ["extra"] if settings.attributes else []
+    columns = LEARNED_FROM if settings.attributes else LEARNED_FROM[:-1]
     return known_by(units_for_models(read_part(part, columns), settings), day)
 
 

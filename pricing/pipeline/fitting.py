@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from pricing.model.learned import Learned
     from pricing.model.price.slips import Slip
     from pricing.model.saved import Saved
-    from pricing.pipeline.fit_source import OnTop
+    from pricing.pipeline.fit_source import KeptSums, OnTop
     from pricing.pipeline.gathering import Gathered
 
 
@@ -45,7 +46,8 @@ class Fitted:
 
     learned: what a year, a grade, a feature, a maker is worth; slips: prices and ages that look
     like slips, the least likely first; phone: the phone's file where it was written anew; moved:
-    how answers moved, commonest types first; on_top: what of a group's numbers it rests on.
+    how answers moved, commonest types first; on_top: what of a group's numbers it rests on; kept:
+    the sums of a long record, where only these were brought up to date.
     """
 
     path: Path
@@ -57,6 +59,7 @@ class Fitted:
     phone: Path | None
     moved: tuple[Moved, ...]
     on_top: OnTop | None = None
+    kept: KeptSums | None = None
 
 
 def fit(
@@ -66,24 +69,30 @@ def fit(
     cluster: str = "",
     data_set: str = "",
     tell: Tell = lambda share, what: None,
+    anew: bool = False,
 ) -> Fitted:
     """Fit everything to the record as of a day and save it under the next number, units or none.
 
     cluster: "local" or a scheduler's address, for a record too long for one process. data_set: a
     folder or address that `months` wrote, instead of the home's own record. tell: called with the
-    share done and what is done of a long record. Raises Refused where the record is damaged, the
-    home cannot be written, or the cluster fails.
+    share done and what is done of a long record. anew: go through all of a long record though its
+    sums are kept (`kept_sums` says when that is done unasked). Raises Refused where the record is
+    damaged, the home cannot be written, or the cluster fails.
     """
     from pricing.model import learned, saved
     from pricing.model.price import slips
-    from pricing.pipeline import gathering, member_home
+    from pricing.pipeline import gathering, kept_sums, member_home
 
     rate(settings)
     look_at = partial(gathering.look_at, settings=settings, as_of=as_of)
     with lock.holding(home.models):  # an older fit must not finish over a newer one
         before = _before(home)
-        with source_of(home, settings, as_of, cluster, data_set, tell) as source:
-            first, group = source.fold(look_at, gathering.added), member_home.group_of(home)
+        group, up = member_home.group_of(home), None
+        if not (cluster or data_set or anew or group):
+            up = kept_sums.brought_up(home, settings, as_of, before)
+        whole = source_of(home, settings, as_of, cluster, data_set, tell)
+        with whole if up is None else nullcontext(up) as source:
+            first = source.kept.first if source.kept else source.fold(look_at, gathering.added)
             if group is None:
                 numbers = _numbers(home, settings, as_of, source, first)
             else:
@@ -92,6 +101,7 @@ def fit(
         made = settings_digest(settings)
         new = saved.NewNumbers(as_of=as_of, record=source.content, settings=made, **kept)
         path = saved.save(home, new)
+        kept_sums.keep(home, None if data_set else numbers.kept, path)
     now = saved.load_file(path)
     return Fitted(
         path,
@@ -103,6 +113,7 @@ def fit(
         _phone(home, settings, as_of),
         _moved(before, now, as_of),
         numbers.on_top,
+        up.kept if up else None,
     )
 
 
@@ -114,16 +125,22 @@ def _numbers(
     from pricing.model.price import price_fit, similar
     from pricing.model.repair import repair_fit, skill_fit
     from pricing.model.saletime import saletime_fit
-    from pricing.pipeline import gathering, proving, seeing
+    from pricing.pipeline import gathering, kept_sums, proving, seeing
 
-    told = seeing.as_evidence(home, as_of)
-    fitted, far = price_fit.fit_seen(first.seen, source.fold, settings, as_of, told)
-    price_model = proving.as_wide_as_reached(home, fitted)
-    times = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
+    told, kept, suspects = seeing.as_evidence(home, as_of), source.kept, source.everything
+    if kept is not None:
+        price_model, times = proving.as_wide_as_reached(home, kept.price), kept.saletime
+    else:
+        fitted, summed = price_fit.fit_seen(first.seen, source.fold, settings, as_of, told)
+        price_model = proving.as_wide_as_reached(home, fitted)
+        times = saletime_fit.fit_kept(first.listed, first.haggled, price_model, settings, as_of)
+        if summed is not None:
+            made = (fitted, summed, times)
+            kept = kept_sums.of_fit(home, settings, as_of, source.content, first, made)
+            suspects = summed.total.far
     repairs = repair_fit.fit_sums(first.repairs, settings)
     if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
         repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
-    suspects = source.everything if far is None else far
     return Numbers(
         price_model,
         repairs,
@@ -134,6 +151,7 @@ def _numbers(
         source.open_units,
         first.seen.sample if suspects is None else suspects,
         ads=similar.recent_rows(similar.Newest(told.units, told.days), price_model),
+        kept=kept,
     )
 
 

@@ -84,7 +84,7 @@ def added(a: AgeTable, b: AgeTable) -> AgeTable:
 
 
 def _table(cells: Mapping[tuple[str, str, int], np.ndarray], start: bool) -> AgeTable:
-    ordered = sorted(cells)
+    ordered = sorted(cell for cell in cells if cells[cell].any())
     grades = np.array([cell[2] for cell in ordered], dtype=int)
     counts = np.array([cells[cell] for cell in ordered]).reshape(len(ordered), OLDEST + 1)
     first, second = tuple(c[0] for c in ordered), tuple(c[1] for c in ordered)

@@ -28,6 +28,7 @@ from pricing.model.price.ads import Ads
 from pricing.model.price.encode import Encoding, Rows
 from pricing.model.price.price import PriceNumbers
 from pricing.model.price.rounds import RoundsFound, Switches
+from pricing.model.price.sums import Summed
 from pricing.model.seen import Seen, look
 
 LEVEL_UNTIL = 25  # sales after which the assumed price level says nothing any more
@@ -55,10 +56,9 @@ def fit_seen(
     as_of: date,
     others: Ads = ads.NONE,
     **switches: bool | int | None,
-) -> tuple[PriceNumbers, Units | None]:
+) -> tuple[PriceNumbers, Summed | None]:
     """The same where the first pass was made already; further passes only beyond the sample. Beside
-    the model the sales furthest from their typical price, None where the sample holds every
-    sale."""
+    the model what the last of them summed, None where the sample holds every sale."""
     options = Switches(**switches)  # type: ignore[arg-type]
     # beyond the sample own sales are so many that asks of others add nothing
     told = ads.known_by(others, as_of) if seen.n == seen.sample.n else ads.NONE
@@ -74,11 +74,29 @@ def fit_seen(
         over = {"ads": ads.by_type(told), "over": level}
     else:
         fitted = rounds.fit_rows(encoding, rows, log_price, options)
-    far = None
+    summed = None
     if seen.n > seen.sample.n:
-        fitted, far = sums.refine(fold, as_of, encoding, fitted, options)
+        fitted, summed = sums.refine(fold, as_of, encoding, fitted, options)
         fitted = rounds.reweighted(encoding, rows, log_price, fitted)
-    return replace(_finish(encoding, rows, log_price, fitted, seen), **over), far
+    return replace(_finish(encoding, rows, log_price, fitted, seen), **over), summed
+
+
+def brought_up(model: PriceNumbers, summed: Summed, seen: Seen) -> PriceNumbers:
+    """The model at other sums: coefficients, covariance and counts are theirs; scales, ranges and
+    lift stay as learned. seen: sales by type and ages count."""
+    found = sums.solved(summed, model.encoding, model.scales, model.error)
+    whole, unit = price.rounded(_triangle(found.covariance))
+    return replace(model, mean=found.mean, whole=whole, unit=unit, **_counts(model.encoding, seen))
+
+
+def _counts(encoding: Encoding, seen: Seen) -> dict[str, Any]:
+    """What is counted of sales and ages, by its name in `PriceNumbers`."""
+    types = dict(sorted(seen.words.get("type", {}).items()))
+    families: Counter[str] = Counter()
+    for name, count in types.items():
+        families[encoding.types[name].family] += count
+    usual = _usual_ages(seen)
+    return {"n": seen.n, "types": types, "families": dict(families), "usual_age": usual}
 
 
 def _beside_asks(
@@ -128,10 +146,6 @@ def _finish(
     scales = zip(encoding.blocks, fitted.scales.tolist(), strict=True)
     walk = next((s for block, s in scales if block.name == "level over time"), 0.015)
     factors, lift = _corrections(rows, log_price, fitted, table)
-    types = dict(sorted(seen.words.get("type", {}).items()))
-    families: Counter[str] = Counter()
-    for name, count in types.items():
-        families[encoding.types[name].family] += count
     return PriceNumbers(
         encoding,
         fitted.mean,
@@ -144,10 +158,7 @@ def _finish(
         table,
         ranges=factors,
         lift=lift,
-        n=seen.n,
-        types=types,
-        families=dict(families),
-        usual_age=_usual_ages(seen),
+        **_counts(encoding, seen),
     )
 
 

@@ -7,7 +7,9 @@ start from) is taken on; two passes over the blocks renew the weights and the su
 the scales and the coefficients. A block is cut into parts of a fixed size and the sums of blocks
 are added in pairs, in one order (`fold`), so that one machine and a cluster of them agree to the
 last bit. The last pass also keeps the sales that lie furthest from their typical price: those that
-may be slips of the fingers.
+may be slips of the fingers. `Summed` is that pass and the weights it was made with: a unit that
+comes, changes or goes is added or taken off at those weights, and `solved` gives the coefficients
+at the scales learned then, as a pass over all units would at the same weights and scales.
 """
 
 from __future__ import annotations
@@ -25,6 +27,7 @@ from pricing.basis.units import Units
 from pricing.model.fold import Fold
 from pricing.model.price import encode, mixed, price, student
 from pricing.model.price.encode import Encoding
+from pricing.model.price.mixed import Folded, Posterior
 from pricing.model.price.rounds import RoundsFound, Switches, is_flat, scales_prior
 from pricing.model.seen import READ_NUMBERS, READ_WORDS, joined, slimmed, sold_rows
 
@@ -53,6 +56,21 @@ class PriceSums:
             far, apart = far.take(order), apart[order]
         gram, logs = self.gram + other.gram, self.log_weights + other.log_weights
         return PriceSums(gram, logs, self.n + other.n, far, apart)
+
+    def __sub__(self, gone: PriceSums) -> PriceSums:
+        """Without the sums of some of its sales; none is among the furthest any more."""
+        logs = self.log_weights - gone.log_weights
+        return PriceSums(self.gram - gone.gram, logs, self.n - gone.n)
+
+
+@frozen
+class Summed:
+    """The sums of the last pass. at: the fit whose weights they have (mean, the diagonal of its
+    covariance, scales, error, gamma, nu); flat: whether the level is not shrunk."""
+
+    total: PriceSums
+    at: RoundsFound
+    flat: bool
 
 
 def sums_of(
@@ -97,20 +115,16 @@ def _part(
 
 def refine(
     fold: Fold, as_of: date, encoding: Encoding, fitted: RoundsFound, options: Switches
-) -> tuple[RoundsFound, Units]:
-    """Go through all sales and renew coefficients and scales; and the furthest sales."""
-    prior = scales_prior(encoding, options)
-    q = int(is_flat(encoding))
-    group = encoding.group[q:]
+) -> tuple[RoundsFound, Summed]:
+    """Go through all sales and renew coefficients and scales; and what the last pass summed."""
+    prior, flat = scales_prior(encoding, options), is_flat(encoding)
     theta = np.append(np.log(fitted.scales), np.log(fitted.error))
-    far = NOBODY
     for turn in range(PASSES):
-        of = partial(sums_of, encoding=encoding, fitted=fitted, as_of=as_of)
+        of = partial(sums_of, encoding=encoding, fitted=(at := fitted), as_of=as_of)
         total = fold(partial(of, keep_far=turn == PASSES - 1), operator.add)
-        gram = np.triu(total.gram) + np.triu(total.gram, 1).T
-        folded = mixed.fold_sums(gram, q, total.n, total.log_weights)
-        estimate = mixed.estimate_folded(folded, group, prior, theta, 25)
-        found, theta, far = estimate.posterior, estimate.theta, total.far
+        rows, group = _folded(summed := Summed(total, at, flat), encoding)
+        estimate = mixed.estimate_folded(rows, group, prior, theta, 25)
+        found, theta = estimate.posterior, estimate.theta
         fitted = replace(
             fitted,
             mean=found.mean,
@@ -119,4 +133,15 @@ def refine(
             error=found.error,
             log_likelihood=found.log_likelihood,
         )
-    return fitted, far
+    return fitted, summed
+
+
+def _folded(summed: Summed, encoding: Encoding) -> tuple[Folded, np.ndarray]:
+    total, q = summed.total, int(summed.flat)
+    gram = np.triu(total.gram) + np.triu(total.gram, 1).T
+    return mixed.fold_sums(gram, q, total.n, total.log_weights), encoding.group[q:]
+
+
+def solved(summed: Summed, encoding: Encoding, scales: np.ndarray, error: float) -> Posterior:
+    """Coefficients and covariance at given scales, in O(p^3) whatever the number of sales."""
+    return mixed.posterior(*_folded(summed, encoding), np.log(np.append(scales, error)))
