@@ -101,8 +101,7 @@ class Shop:
         def answer(words: str, told: Mapping[str, Any]) -> Answer:
             questions.hold(words, told, purpose, settings, day)
             one = questions.asked(words, told, settings, day, numbers, purpose)
-            found: Answer = story(one, numbers, settings, day, *more).as_dict()
-            return found
+            return story(one, numbers, settings, day, *more).as_dict()
 
         if isinstance(what, str):
             return answer(what, options)

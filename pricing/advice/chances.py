@@ -7,6 +7,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.advice.costs import Stakes, Worth
 from pricing.basis import assumed
@@ -26,12 +27,12 @@ class Chances:
     it; target of what the bench would then do. loss: P(profit < 0); target: P(profit >= hours x
     target), at the price paid; cautious: the most to pay at `cautious_loss_chance`."""
 
-    loss: np.ndarray
-    target: np.ndarray
-    cautious: np.ndarray
+    loss: Array
+    target: Array
+    cautious: Array
 
 
-def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> Chances:
+def chances(at: Stakes, worth: Worth, paid: Array, settings: Settings) -> Chances:
     """At these prices paid, (n,). Profit counts all money and no hours; a dud's has a spread."""
     # one that is not fixed has no sale price, so that the same dimension serves for what it brings
     normal = points.normal_points(5)[:, PRICE]
@@ -53,27 +54,22 @@ def chances(at: Stakes, worth: Worth, paid: np.ndarray, settings: Settings) -> C
 
 
 def _drawn(
-    at: Stakes,
-    worth: Worth,
-    paid: np.ndarray,
-    settings: Settings,
-    dud: np.ndarray,
-    rows: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    at: Stakes, worth: Worth, paid: Array, settings: Settings, dud: Array, rows: Array
+) -> tuple[Array, Array, Array]:
     """Of some candidates, (k,): chance of a loss and of the target, and the gains of one fixed,
     fixed and back, not fixed, not fixed and a part wasted, (4, k, m)."""
     owner, view = at.owner[rows], at.view
     uniform, normal = points.lattice(5), points.normal_points(5)
 
-    def own(name: str) -> np.ndarray:
+    def own(name: str) -> Array:
         known = [at.questions[i].known.get(name, np.nan) for i in owner.tolist()]
         return np.array(known)[:, None]
 
-    def told(name: str, drawn: np.ndarray) -> np.ndarray:
+    def told(name: str, drawn: Array) -> Array:
         value = own(name)
         return np.where(np.isfinite(value), value, drawn) if np.isfinite(value).any() else drawn
 
-    def law(log: np.ndarray, variance: np.ndarray, dimension: int) -> np.ndarray:
+    def law(log: Array, variance: Array, dimension: int) -> Array:
         spread = np.sqrt(variance[rows])[:, None] * normal[:, dimension]
         return np.exp(log[rows][:, None] + spread)
 
@@ -95,7 +91,7 @@ def _drawn(
     # The few that come back cost all of it, the others none
     ends = (done, done - settings.comeback_cost, lost, lost - size)
 
-    def share(so: Callable[[np.ndarray, np.ndarray], np.ndarray]) -> np.ndarray:
+    def share(so: Callable[[Array, Array], Array]) -> Array:
         work = (hours, hours, lost_hours, lost_hours)
         kept, come, whole, part = (
             so(money, spent).mean(axis=1) for money, spent in zip(ends, work, strict=True)
@@ -103,7 +99,7 @@ def _drawn(
         failed = (1 - view.waste) * whole + view.waste * part
         return fix * ((1 - back) * kept + back * come) + (1 - fix) * failed
 
-    def reaches(money: np.ndarray, work: np.ndarray) -> np.ndarray:
+    def reaches(money: Array, work: Array) -> Array:
         return money - price_paid >= settings.hourly_target * (work + trip_hours)
 
     goes = at.goes[rows]
@@ -113,7 +109,7 @@ def _drawn(
 
 
 def _cautious(
-    at: Stakes, worth: Worth, dud: np.ndarray, i: int, ends: np.ndarray, settings: Settings
+    at: Stakes, worth: Worth, dud: Array, i: int, ends: Array, settings: Settings
 ) -> float:
     """The most to pay for case i at `cautious_loss_chance`, that quantile of the gain at nothing
     paid. ends: gains of fixed, back, not fixed, part wasted, (4, k, m); dud: factor of what a dud
@@ -128,7 +124,7 @@ def _cautious(
     return quantile(ends.ravel(), np.repeat(np.concatenate(shares), len(dud)), chance)
 
 
-def quantile(values: np.ndarray, weights: np.ndarray, chance: float) -> float:
+def quantile(values: Array, weights: Array, chance: float) -> float:
     """The smallest value at or below which the weight is at least `chance` of the whole. Of many
     values only those between two of every sixteenth are put in order.
 

@@ -24,6 +24,7 @@ from dataclasses import replace
 from datetime import date
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.advice import cautions, ways
 from pricing.advice.by_plan import ByPlan
@@ -84,31 +85,31 @@ class Stakes:
     questions: Sequence[Question]
     units: Units
     view: outlook.Outlook
-    owner: np.ndarray
-    chance: np.ndarray
-    fix: np.ndarray
-    price: np.ndarray
-    net: np.ndarray
-    parts: np.ndarray
-    wasted: np.ndarray
-    hours_fixed: np.ndarray
-    hours_failed: np.ndarray
-    looked: np.ndarray
-    goes: np.ndarray
+    owner: Array
+    chance: Array
+    fix: Array
+    price: Array
+    net: Array
+    parts: Array
+    wasted: Array
+    hours_fixed: Array
+    hours_failed: Array
+    looked: Array
+    goes: Array
     law: PriceLaw
-    over_usual: np.ndarray
+    over_usual: Array
     ends: tuple[ways.Exit, ...]
-    if_not: np.ndarray
-    rest: np.ndarray
-    back: np.ndarray
-    comeback: np.ndarray
-    comeback_hours: np.ndarray
+    if_not: Array
+    rest: Array
+    back: Array
+    comeback: Array
+    comeback_hours: Array
     trips: Sequence[Trip]
-    barred: np.ndarray
-    keeping: np.ndarray
+    barred: Array
+    keeping: Array
 
     @property
-    def left(self) -> tuple[np.ndarray, np.ndarray]:
+    def left(self) -> tuple[Array, Array]:
         """Money and hours of one left as it is, by candidate."""
         return self.if_not[self.owner], self.rest[self.owner]
 
@@ -116,7 +117,7 @@ class Stakes:
     def n(self) -> int:
         return len(self.questions)
 
-    def total(self, values: np.ndarray) -> np.ndarray:
+    def total(self, values: Array) -> Array:
         """Sum over the candidates of each case, weighted by their chance, (n,)."""
         return np.bincount(self.owner, self.chance * values, self.n)
 
@@ -128,14 +129,14 @@ class Worth:
     nothing paid; trip_money, trip_hours: still to come of the drive (at the curb the way home);
     pays: whether going on brings more money than leaving it; keeping: what keeping it costs."""
 
-    money: np.ndarray
-    hours: np.ndarray
-    tries: np.ndarray
-    worth: np.ndarray
-    trip_money: np.ndarray
-    trip_hours: np.ndarray
-    pays: np.ndarray
-    keeping: np.ndarray
+    money: Array
+    hours: Array
+    tries: Array
+    worth: Array
+    trip_money: Array
+    trip_hours: Array
+    pays: Array
+    keeping: Array
 
 
 def trip_of(question: Question, usual_miles: float, settings: Settings) -> Trip:
@@ -158,10 +159,10 @@ def stakes(
     law = _law_once_fixed(view, units, numbers, as_of)
     known = [question.known for question in questions]
 
-    def own(name: str) -> np.ndarray:
+    def own(name: str) -> Array:
         return np.array([row.get(name, np.nan) for row in known])[view.owner]
 
-    def told(name: str, estimate: np.ndarray) -> np.ndarray:
+    def told(name: str, estimate: Array) -> Array:
         value = own(name)
         return np.where(np.isfinite(value), value, estimate)
 
@@ -204,9 +205,7 @@ def stakes(
     return _stopping(at, settings.hour_worth)
 
 
-def _keeping(
-    plans: Sequence[ByPlan], owner: np.ndarray, numbers: Saved, settings: Settings
-) -> np.ndarray:
+def _keeping(plans: Sequence[ByPlan], owner: Array, numbers: Saved, settings: Settings) -> Array:
     """What each candidate costs to keep: on the bench, and listed once fixed, (2, c)."""
     on_bench = ways.spot_a_day(numbers, settings) * ways.bench_days(numbers.repair)
     listed = np.array([plan.holding * plan.held for plan in plans])
@@ -230,9 +229,7 @@ def _stopping(at: Stakes, target: float) -> Stakes:
     return replace(at, goes=1.0 * (opened & on), looked=np.where(opened, at.looked, 0.0))
 
 
-def _comeback_shares(
-    questions: Sequence[Question], numbers: Saved, settings: Settings
-) -> np.ndarray:
+def _comeback_shares(questions: Sequence[Question], numbers: Saved, settings: Settings) -> Array:
     back_of = {
         kind: repair.comeback_share(numbers.repair, kind, family_of(kind, settings), settings)
         for kind in {question.type for question in questions}
@@ -243,8 +240,8 @@ def _comeback_shares(
 def _where_not_fixed(
     questions: Sequence[Question],
     view: outlook.Outlook,
-    fix: np.ndarray,
-    sale: np.ndarray,
+    fix: Array,
+    sale: Array,
     numbers: Saved,
     settings: Settings,
     as_of: date,
@@ -273,7 +270,7 @@ def _law_once_fixed(
     return law.take(np.array(at, dtype=np.int64))
 
 
-def _barred(questions: Sequence[Question], settings: Settings, as_of: date) -> np.ndarray:
+def _barred(questions: Sequence[Question], settings: Settings, as_of: date) -> Array:
     call = [cautions.verdict_of(one, cautions.CALL, settings, as_of) for one in questions]
     return np.array([verdict.decision != "" for verdict in call], dtype=bool)
 
@@ -293,7 +290,7 @@ def limits(
     settings: Settings,
     as_of: date,
     plans: Sequence[ByPlan],
-) -> np.ndarray:
+) -> Array:
     """The most to pay for each question, (n,): the mean over the ages it may have."""
     owner, ages = cases_of(questions, as_of)
     if not owner:

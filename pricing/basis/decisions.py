@@ -17,8 +17,7 @@ def load(home: Home, kind: str) -> list[dict[str, object]]:
     path = path_of(home)
     if not path.exists():
         return []
-    found: list[dict[str, object]] = json.loads(read_bytes(path)).get(kind, [])
-    return found
+    return json.loads(read_bytes(path)).get(kind, [])
 
 
 def keep(home: Home, kind: str, decided: list[dict[str, object]]) -> None:

@@ -64,8 +64,7 @@ class Coded:
         >>> Coded.of(["gas", "", "gas"]).each(len, 0).tolist()
         [3, 0, 3]
         """
-        found: np.ndarray = np.array([*map(of, self.levels), blank], dtype=kind)[self.codes]
-        return found
+        return np.array([*map(of, self.levels), blank], dtype=kind)[self.codes]
 
     def lookup(self, known: Sequence[str]) -> np.ndarray:
         """Position of each word in `known`, -1 where blank or not known, shape (n,)."""

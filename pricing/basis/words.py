@@ -202,8 +202,7 @@ LOOKS = frozenset({"type", "finish", "size", "fuel"})
 
 
 def _kinds() -> dict[str, list[str]]:
-    kinds: dict[str, list[str]] = load("said")["kinds"]
-    return kinds
+    return load("said")["kinds"]
 
 
 @lru_cache(maxsize=65_536)

@@ -29,8 +29,7 @@ class Commands(click.Group):
         if name not in COMMANDS:
             return None
         module = import_module(f"{_HERE}.{COMMANDS[name][0]}_cmd")
-        command: click.Command = getattr(module, {"help": "help_page"}.get(name, name))
-        return command
+        return getattr(module, {"help": "help_page"}.get(name, name))
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -53,8 +53,7 @@ def given(saved: Saved, settings: Settings) -> dict[str, Any]:
     }
     told = {"numbers": fitted, "constants": constants(settings), "settings": _settings(settings)}
     told |= {"picks": picks(saved, settings), "heard": heard(saved, settings)}
-    plain: dict[str, Any] = numbers.plain(told)
-    return plain
+    return numbers.plain(told)
 
 
 def heard(saved: Saved, settings: Settings) -> dict[str, Any]:

@@ -147,8 +147,7 @@ def map_on(client: Any, function: Callable[[Any], T], items: Sequence[Any]) -> l
     from dask.delayed import delayed
 
     each = delayed(function, pure=False)
-    found: list[T] = _result(client, delayed(list)([each(item) for item in items]))
-    return found
+    return _result(client, delayed(list)([each(item) for item in items]))
 
 
 def _result(client: Any, wanted: Any) -> Any:

@@ -14,6 +14,7 @@ Rubin (1981).
 """
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 
@@ -36,22 +37,22 @@ class Pooled:
     """(n_groups,) each. value, error: posterior mean and sd; chance_best; chance_above the target;
     loss: what choosing it costs an hour against the truly best; draws: (N_DRAWS, n_groups)."""
 
-    value: np.ndarray
-    error: np.ndarray
-    chance_best: np.ndarray
-    chance_above: np.ndarray
-    loss: np.ndarray
-    draws: np.ndarray
+    value: Array
+    error: Array
+    chance_best: Array
+    chance_above: Array
+    loss: Array
+    draws: Array
 
-    def range_of(self, coverage: float) -> tuple[np.ndarray, np.ndarray]:
+    def range_of(self, coverage: float) -> tuple[Array, Array]:
         """Low and high of each group, shape (n_groups,) each."""
         low, high = np.quantile(self.draws, [0.5 - coverage / 2, 0.5 + coverage / 2], axis=0)
         return low, high
 
 
 def shared_variance(
-    unit_variance: np.ndarray, n: np.ndarray, value: np.ndarray, scale: float, fallback: float
-) -> np.ndarray:
+    unit_variance: Array, n: Array, value: Array, scale: float, fallback: float
+) -> Array:
     """Variance of one unit by group, shrunk to all groups: ((n - 1) s_g^2 + UNITS_OF_ALL f_g s^2) /
     (n - 1 + UNITS_OF_ALL).
 
@@ -75,18 +76,11 @@ def shared_variance(
         middle = relative[known][order][np.searchsorted(reached, reached[-1] / 2)]
         capped = np.minimum(relative, MOST_OF_MIDDLE * middle)
         overall = float((degrees * capped).sum() / degrees.sum())
-    shrunk: np.ndarray = (degrees * own + UNITS_OF_ALL * overall * lumps) / (degrees + UNITS_OF_ALL)
-    return shrunk
+    return (degrees * own + UNITS_OF_ALL * overall * lumps) / (degrees + UNITS_OF_ALL)
 
 
 def pool(
-    value: np.ndarray,
-    unit_variance: np.ndarray,
-    n: np.ndarray,
-    *,
-    scale: float,
-    target: float,
-    seed: int = 0,
+    value: Array, unit_variance: Array, n: Array, *, scale: float, target: float, seed: int = 0
 ) -> Pooled:
     """Partially pooled returns of the groups, (n_groups,) each. value: ratios of sums;
     unit_variance: above 0; n: units; scale: the size of a usual return; target: what an hour should
@@ -121,10 +115,7 @@ def pool(
     )
 
 
-def _expected(
-    chance: np.ndarray, tau: np.ndarray, variance: np.ndarray, value: np.ndarray, mean: np.ndarray
-) -> np.ndarray:
+def _expected(chance: Array, tau: Array, variance: Array, value: Array, mean: Array) -> Array:
     """Posterior mean of each group: B R_g + (1 - B) mu, B = tau^2 / (tau^2 + v_g), over tau."""
     share = tau[:, None] ** 2 / (tau[:, None] ** 2 + variance)
-    expected: np.ndarray = (chance[:, None] * (share * value + (1 - share) * mean[:, None])).sum(0)
-    return expected
+    return (chance[:, None] * (share * value + (1 - share) * mean[:, None])).sum(0)

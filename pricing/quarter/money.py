@@ -79,13 +79,11 @@ class Books:
     @property
     def ended(self) -> np.ndarray:
         """Sold, failed or returned, shape (n,)."""
-        mask: np.ndarray = self.sold | self.failed | self.returned
-        return mask
+        return self.sold | self.failed | self.returned
 
     def money(self, name: str) -> np.ndarray:
         """One column of money, written and put in together, shape (n,)."""
-        both: np.ndarray = self.written[name] + self.assumed[name]
-        return both
+        return self.written[name] + self.assumed[name]
 
     @property
     def put_in(self) -> np.ndarray:
@@ -105,8 +103,7 @@ class Books:
     @property
     def unpriced(self) -> np.ndarray:
         """Sold without a price, shape (n,)."""
-        mask: np.ndarray = self.ended & ~self.counted & ~self.doubted
-        return mask
+        return self.ended & ~self.counted & ~self.doubted
 
     @property
     def spent(self) -> np.ndarray:
@@ -175,8 +172,7 @@ def _kinds(units: Units, today: int) -> tuple[np.ndarray, np.ndarray, np.ndarray
 
 def _is(coded: Coded, word: str) -> np.ndarray:
     """Which rows hold `word`, shape (n,)."""
-    mask: np.ndarray = coded.lookup([word]) == 0
-    return mask
+    return coded.lookup([word]) == 0
 
 
 def _first_day(units: Units) -> np.ndarray:

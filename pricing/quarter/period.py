@@ -54,8 +54,7 @@ class Quarter:
 
     def holds(self, days: np.ndarray) -> np.ndarray:
         """Which ordinal days lie in the quarter; NaN in none."""
-        inside: np.ndarray = (days >= self.first.toordinal()) & (days <= self.last.toordinal())
-        return inside
+        return (days >= self.first.toordinal()) & (days <= self.last.toordinal())
 
 
 def quarter_of(day: date) -> Quarter:

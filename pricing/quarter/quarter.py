@@ -186,8 +186,7 @@ def quarter_rows(books: Books, inside: np.ndarray) -> tuple[MoneyRow, ...]:
     put_in_hours = cents(sum(books.assumed_hours.values()))
 
     def counted(values: np.ndarray) -> list[float]:
-        found: list[float] = np.where(counts, values[picked], 0.0).tolist()
-        return found
+        return np.where(counts, values[picked], 0.0).tolist()
 
     money = {name: counted(books.money(name)) for name in MONEY_COLUMNS}
     sums = zip(*map(counted, (books.profit, books.worked, put_in, put_in_hours)), strict=True)

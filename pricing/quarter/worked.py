@@ -1,6 +1,7 @@
 """Hours of each unit by task, as written and with what is put in for blanks (see `money`)."""
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.assumed import fault_families
 from pricing.basis.own_rows import assumed_faults, assumed_types
@@ -15,13 +16,8 @@ STARTING_BENCH_HOURS = 1.0  # where no starting figure names the fault; own judg
 
 
 def hours_of(
-    units: Units,
-    settings: Settings,
-    unit: np.ndarray,
-    rows: np.ndarray,
-    class_of: np.ndarray,
-    shares: np.ndarray,
-) -> tuple[dict[str, np.ndarray], dict[str, np.ndarray]]:
+    units: Units, settings: Settings, unit: Array, rows: Array, class_of: Array, shares: Array
+) -> tuple[dict[str, Array], dict[str, Array]]:
     """Hours by task of every row, written and put in, (n,) each: its own, else shared out from
     `hours`, else the usual of its type (see the module).
 
@@ -68,13 +64,8 @@ def hours_of(
 
 
 def _usual_work(
-    units: Units,
-    settings: Settings,
-    work: np.ndarray,
-    class_of: np.ndarray,
-    of_type: np.ndarray,
-    n_types: int,
-) -> np.ndarray:
+    units: Units, settings: Settings, work: Array, class_of: Array, of_type: Array, n_types: int
+) -> Array:
     """Hours of work without driving where none is written: the usual, else starting figures."""
     known = np.isfinite(work)
     if not known.any():
@@ -87,7 +78,7 @@ def _usual_work(
     return out
 
 
-def _starting_hours(units: Units, settings: Settings, class_of: np.ndarray) -> np.ndarray:
+def _starting_hours(units: Units, settings: Settings, class_of: Array) -> Array:
     """Bench hours of the fault, and of sold units the hours to clean and sell, as a start."""
     types = assumed_types(settings, money=False)
     faults = assumed_faults(settings, money=False)

@@ -14,6 +14,7 @@ from itertools import pairwise
 from typing import Any
 
 import numpy as np
+from numpy import ndarray as Array
 
 from pricing.basis.frozen import frozen
 from pricing.basis.settings import Settings
@@ -67,9 +68,8 @@ def make_year(books: Books, settings: Settings, year: int) -> Year:
     unit = books.unit & np.isfinite(got) & ~np.isnan(gone)
     gone = np.where(np.isnan(gone), np.inf, np.maximum(gone, np.where(np.isfinite(got), got, gone)))
 
-    def stock(day: int) -> np.ndarray:
-        in_hand: np.ndarray = unit & (got <= day) & (gone > day)
-        return in_hand
+    def stock(day: int) -> Array:
+        return unit & (got <= day) & (gone > day)
 
     inside = (books.day >= first) & (books.day <= last)
     bought = unit & (got >= first) & (got <= last)
@@ -87,17 +87,12 @@ def make_year(books: Books, settings: Settings, year: int) -> Year:
     )
 
 
-def _total(values: np.ndarray, rows: np.ndarray) -> float:
+def _total(values: Array, rows: Array) -> float:
     return round(float(values[rows].sum()), 2) + 0.0
 
 
 def _goods(
-    cost: np.ndarray,
-    opening: np.ndarray,
-    bought: np.ndarray,
-    own_use: np.ndarray,
-    closing: np.ndarray,
-    ended: np.ndarray,
+    cost: Array, opening: Array, bought: Array, own_use: Array, closing: Array, ended: Array
 ) -> TaxSheet:
     told = (
         ("stock at cost when the year began", opening, 1),
@@ -111,7 +106,7 @@ def _goods(
     return TaxSheet("cost-of-goods-sold", "Cost of goods sold", head, tuple(rows))
 
 
-def _in_order(books: Books, rows: np.ndarray, day: np.ndarray, *columns: str) -> tuple[Any, ...]:
+def _in_order(books: Books, rows: Array, day: Array, *columns: str) -> tuple[Any, ...]:
     """The places of some rows by their day, their days, and words of each."""
     picked = np.flatnonzero(rows)
     picked = picked[np.argsort(day[picked], kind="stable")]
@@ -119,7 +114,7 @@ def _in_order(books: Books, rows: np.ndarray, day: np.ndarray, *columns: str) ->
     return picked, days, *(books.units.word(name).take(picked).texts() for name in columns)
 
 
-def _receipts(books: Books, inside: np.ndarray) -> TaxSheet:
+def _receipts(books: Books, inside: Array) -> TaxSheet:
     names = ("price", "delivery", "salvage", "refund", "fees", "helper", "haul")
     some = inside & (books.ended | books.empty)
     picked, *told = _in_order(books, some, books.day, "unit", "type")
@@ -134,9 +129,7 @@ def _receipts(books: Books, inside: np.ndarray) -> TaxSheet:
     return TaxSheet("receipts-and-selling-costs", title, head, tuple(rows))
 
 
-def _unsold(
-    books: Books, cost: np.ndarray, closing: np.ndarray, got: np.ndarray, until: date
-) -> TaxSheet:
+def _unsold(books: Books, cost: Array, closing: Array, got: Array, until: date) -> TaxSheet:
     picked, days, units, types = _in_order(books, closing, got, "unit", "type")
     each = zip(units, types, days, cost[picked].tolist(), strict=True)
     rows: list[tuple[object, ...]] = list(each)
@@ -145,7 +138,7 @@ def _unsold(
     return TaxSheet("unsold-at-cost", "Unsold at cost", head, tuple(rows))
 
 
-def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, last: int) -> TaxSheet:
+def _expenses(books: Books, inside: Array, got: Array, first: int, last: int) -> TaxSheet:
     day = np.where(np.isfinite(books.day), books.day, got)
     some = (day >= first) & (day <= last) & (books.spent != 0)
     picked, days, notes = _in_order(books, some, day, "note")
@@ -156,11 +149,11 @@ def _expenses(books: Books, inside: np.ndarray, got: np.ndarray, first: int, las
     return TaxSheet("expenses", title, head, tuple(rows))
 
 
-def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
+def _sales_tax(books: Books, inside: Array, year: int) -> TaxSheet:
     tax = cents(np.nan_to_num(books.units.number("tax")))
     whole = inside & books.ended
 
-    def row(name: str, some: np.ndarray) -> tuple[object, ...]:
+    def row(name: str, some: Array) -> tuple[object, ...]:
         sold, price = int(books.sold[some].sum()), books.written["price"]
         return name, sold, _total(price, some), _total(tax, some)
 
@@ -175,7 +168,7 @@ def _sales_tax(books: Books, inside: np.ndarray, year: int) -> TaxSheet:
 
 
 def _mileage(
-    books: Books, settings: Settings, got: np.ndarray, span: tuple[int, int], year: int
+    books: Books, settings: Settings, got: Array, span: tuple[int, int], year: int
 ) -> TaxSheet:
     """One line a drive: both ways, once for several units; in money at the rate of that year."""
     first, last = span

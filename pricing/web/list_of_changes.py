@@ -250,8 +250,7 @@ def _ledger() -> entries.Ledger:
 
 
 def _waiting() -> UnaddedSheets:
-    waiting: UnaddedSheets = current_app.config["WAITING"]
-    return waiting
+    return current_app.config["WAITING"]
 
 
 def _name(given: str) -> str:

@@ -90,8 +90,7 @@ class Place:
         known = self._kept.get(name)
         if known is None or known[0] != stamp:
             known = self._kept[name] = (stamp, make())
-        found: T = known[1]
-        return found
+        return known[1]
 
     def settings(self) -> Settings:
         """The settings as the file stands now. Raises Refused naming its mistakes."""
@@ -144,8 +143,7 @@ class Place:
         key = (name, self.today(), *self.stamps())
         with self.lock:
             if key in self._made:
-                found: T = self._made[key]
-                return found
+                return self._made[key]
         made = make()
         with self.lock:
             keep_last(self._made, key, made, MOST_MADE)

@@ -150,8 +150,7 @@ def _told_shift(cells: Mapping[repair_sums.Cell, np.ndarray], settings: Settings
 
 
 def _nothing(name: str) -> Effects:
-    effects: Effects = getattr(repair.nothing_learned(), name)
-    return effects
+    return getattr(repair.nothing_learned(), name)
 
 
 def _levels_of(words: Iterable[tuple[str, float]]) -> tuple[str, ...]:

@@ -35,8 +35,7 @@ class Skill:
         """Mean and variance of the shift of the log odds to fix, then of ln hours, (n, 4)."""
         table = np.vstack([np.hstack([self.fix, self.hours]), np.array(self.anyone)])
         place = {name: index for index, name in enumerate(self.names)}
-        shifts: np.ndarray = table[[place.get(owner, len(self.names)) for owner in owners]]
-        return shifts
+        return table[[place.get(owner, len(self.names)) for owner in owners]]
 
 
 NO_PEOPLE = Skill((), np.zeros((0, 2)), np.zeros((0, 2)), (0.0, 0.0, 0.0, 0.0), 0.0, 0.0)
