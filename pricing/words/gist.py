@@ -140,13 +140,13 @@ def _whose(
     k = unit_at(at, units)
     for_all = [f[2] for f in fields if f[0] == "for all"]
     if name in SAID["prices"]:
-        prices = [f for f in fields if f[0] in SAID["prices"]]
+        prices = [f for f in fields if f[0] in SAID["prices"] and f[2] not in for_all]
         if len([f for f in fields if f[0] == "for each" and f[2] == at]) > 0:
             return OF_EVERY if len(prices) == 1 else k
-        after = [one for one in units if at < one["start"] <= at + 4 and for_a_unit(tokens, at)]
+        after = [one for one in units if for_a_unit(tokens, at) and _named_at(one, at)]
         if len(after) > 0:
             return int(after[0]["unit"])  # "60 for the dryer, 40 for the washer"
-        alone = len(prices) == 1
+        alone = len([f for f in fields if f[0] in SAID["prices"]]) == 1
         if at < units[0]["start"] and alone:
             return OF_THE_CALL
         last = k == len(units) - 1 or counted_units or at < units[0].get("cut", 0)
@@ -161,6 +161,12 @@ def _whose(
         after = units[k + 1]["start"]
         return k + 1 if after - at <= 2 and tokens[after]["stop"] == 0 else k
     return k
+
+
+def _named_at(one: Table, at: int) -> bool:
+    """Whether a unit is named soon after a place, also where it was named before."""
+    starts = [one["start"], *one.get("named", [])]
+    return len([start for start in starts if at < start <= at + 4]) > 0
 
 
 def _of_every(tokens: Tokens, units: list[Any], field: Field, for_all: list[int]) -> bool:

@@ -59,7 +59,7 @@ def _is_money_at(before: list[str], after: list[str], one: Token, moment: str) -
 def for_a_unit(tokens: Tokens, i: int) -> bool:
     """ "60 for the dryer": the amount before what it is for."""
     after = words_after(tokens, i, 5)
-    if begins_with(after, ["for"]) and tokens[i]["n"] >= 5:
+    if begins_with(after, ["for"]) and tokens[i]["n"] is not None and tokens[i]["n"] >= 5:
         for one in tokens[i + 2 : i + 1 + len(after)]:
             if one["used"] == "type" or one.get("part", "") == "same":
                 return True

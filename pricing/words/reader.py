@@ -162,7 +162,7 @@ def _idle_from(tokens: Tokens, start: int) -> int:
 
 def _fine_parts(tokens: Tokens) -> None:
     for i in range(len(tokens) - 1):
-        if tokens[i]["used"] not in ("", "part"):
+        if tokens[i]["used"] not in ("", "part") or tokens[i].get("kind", False):
             continue
         size = _well_from(tokens, i)
         before = [one["w"] for one in tokens[max(i - 3, 0) : i]] if tokens[i]["stop"] == 0 else []

@@ -418,12 +418,25 @@ def _add_weak(said: list[Any], got: Table, signs: Table) -> None:
     plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], [])
     away = ["dents or scratches only", "parts missing"] if plate else []
     weak = [hit for hit in said if hit[3] in WEAK and hit[3] not in away]
-    if signs["text"].find(" only ") >= 0:  # "only works on low"
-        weak = [hit for hit in weak if hit[3] != WORKS]
+    only = signs["text"].find(" only ") >= 0  # "only works on low"
+    runs = [
+        i
+        for i in range(signs["part"][0], signs["part"][1])
+        if signs["tokens"][i]["w"] in SAID["does"]
+    ]
+    only = only or len([i for i in runs if _of_a_part(i, signs)]) > 0
+    weak = [hit for hit in weak if hit[3] != WORKS or not only]
     _take([hit for hit in weak if got["weak"] or hit[3] == WORKS], got)
     if len(got["names"]) == 0 and signs["free"]:
         sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"])
-        _take_sign(sign, signs, got)
+        _take_sign(sign if not only or sign[1:2] != [WORKS] else [], signs, got)
+
+
+def _of_a_part(i: int, signs: Table) -> bool:
+    """Whether "runs" stands behind the name of a part: "the fan runs" says nothing of the unit."""
+    before = signs["tokens"][i - 1] if i > signs["part"][0] else {"w": "", "used": "type"}
+    part = before["w"] in SAID["parts well"] or before["w"] in SAID["parts tested"]
+    return part and before["used"] == ""
 
 
 def _covers(forms: list[str], tokens: Tokens, start: int, end: int, hit: list[Any]) -> bool:
@@ -483,6 +496,8 @@ def tidy_faults(
     names = [n for n in names if n != "nothing said"]
     firm = [n for n in names if n not in (WORKS, UNTOLD)]
     names = [n for n in names if n != WORKS or not danger or "pests" in names]
+    if len([n for n in firm if n not in SAID["no trouble"]]) > 0:  # "dead, been sitting a month"
+        firm = [n for n in firm if n != "worked when stored"]
     ordinary = [one[1] for one in named if one[0] != "danger" and one[1] in firm]
     if len(ordinary) > 0:
         names = firm

@@ -3274,7 +3274,7 @@ const prices_words = (() => {
  function for_a_unit(tokens, i) {
    let after, one;
   after = words_after(tokens, i, 5);
-  if ((py.truth(begins_with(after, ["for"])) && (tokens[i]["n"] >= 5))) {
+  if ((py.truth(begins_with(after, ["for"])) && (!py.nil(tokens[i]["n"])) && (tokens[i]["n"] >= 5))) {
    for (one of tokens.slice(py.add(i, 2), py.add(py.add(i, 1), py.len(after)))) {
     if (((one["used"] === "type") || (py.get(one, "part", "") === "same"))) {
      return true;
@@ -3888,18 +3888,25 @@ const troubles_words = (() => {
   }
  }
  function _add_weak(said, got, signs) {
-   let away, hit, plate, sign, weak;
+   let away, hit, i, only, plate, runs, sign, weak;
   plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], []);
   away = (py.truth(plate) ? ["dents or scratches only", "parts missing"] : []);
   weak = py.each(said).filter((hit) => ((py.has(hit[3], WEAK)) && (!py.has(hit[3], away)))).map((hit) => (hit));
-  if ((signs["text"].indexOf(" only ") >= 0)) {
-   weak = py.each(weak).filter((hit) => (!py.eq(hit[3], WORKS))).map((hit) => (hit));
-  }
+  only = (signs["text"].indexOf(" only ") >= 0);
+  runs = py.range(signs["part"][0], signs["part"][1]).filter((i) => (py.has(signs["tokens"][i]["w"], SAID["does"]))).map((i) => (i));
+  only = (py.truth(only) ? only : (py.len(py.each(runs).filter((i) => py.truth(_of_a_part(i, signs))).map((i) => (i))) > 0));
+  weak = py.each(weak).filter((hit) => ((!py.eq(hit[3], WORKS)) || !py.truth(only))).map((hit) => (hit));
   _take(py.each(weak).filter((hit) => (py.truth(got["weak"]) || (py.eq(hit[3], WORKS)))).map((hit) => (hit)), got);
   if (((py.len(got["names"]) === 0) && py.truth(signs["free"]))) {
    sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"]);
-   _take_sign(sign, signs, got);
+   _take_sign(((!py.truth(only) || (!py.eq(sign.slice(1, 2), [WORKS]))) ? sign : []), signs, got);
   }
+ }
+ function _of_a_part(i, signs) {
+   let before, part;
+  before = ((i > signs["part"][0]) ? signs["tokens"][(i - 1)] : { ["w"]: "", ["used"]: "type" });
+  part = ((py.has(before["w"], SAID["parts well"])) ? (py.has(before["w"], SAID["parts well"])) : (py.has(before["w"], SAID["parts tested"])));
+  return (py.truth(part) && (before["used"] === ""));
  }
  function _covers(forms, tokens, start, end, hit) {
    let i;
@@ -3966,6 +3973,9 @@ const troubles_words = (() => {
   names = py.each(names).filter((n) => (n !== "nothing said")).map((n) => (n));
   firm = py.each(names).filter((n) => (!py.has(n, [WORKS, UNTOLD]))).map((n) => (n));
   names = py.each(names).filter((n) => ((!py.eq(n, WORKS)) || !py.truth(danger) || (py.has("pests", names)))).map((n) => (n));
+  if ((py.len(py.each(firm).filter((n) => (!py.has(n, SAID["no trouble"]))).map((n) => (n))) > 0)) {
+   firm = py.each(firm).filter((n) => (n !== "worked when stored")).map((n) => (n));
+  }
   ordinary = py.each(named).filter((one) => ((one[0] !== "danger") && (py.has(one[1], firm)))).map((one) => (one[1]));
   if ((py.len(ordinary) > 0)) {
    names = firm;
@@ -5034,15 +5044,15 @@ const gist_words = (() => {
   k = unit_at(at, units);
   for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
   if ((py.has(name, SAID["prices"]))) {
-   prices = py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f));
+   prices = py.each(fields).filter((f) => ((py.has(f[0], SAID["prices"])) && (!py.has(f[2], for_all)))).map((f) => (f));
    if ((py.len(py.each(fields).filter((f) => ((f[0] === "for each") && (py.eq(f[2], at)))).map((f) => (f))) > 0)) {
     return ((py.len(prices) === 1) ? OF_EVERY : k);
    }
-   after = py.each(units).filter((one) => ((at < one["start"] && one["start"] <= py.add(at, 4)) && py.truth(for_a_unit(tokens, at)))).map((one) => (one));
+   after = py.each(units).filter((one) => (py.truth(for_a_unit(tokens, at)) && py.truth(_named_at(one, at)))).map((one) => (one));
    if ((py.len(after) > 0)) {
     return py.int(after[0]["unit"]);
    }
-   alone = (py.len(prices) === 1);
+   alone = (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) === 1);
    if (((at < units[0]["start"]) && py.truth(alone))) {
     return OF_THE_CALL;
    }
@@ -5063,6 +5073,11 @@ const gist_words = (() => {
    return ((((after - at) <= 2) && (tokens[after]["stop"] === 0)) ? py.add(k, 1) : k);
   }
   return k;
+ }
+ function _named_at(one, at) {
+   let start, starts;
+  starts = [one["start"], ...py.get(one, "named", [])];
+  return (py.len(py.each(starts).filter((start) => (at < start && start <= py.add(at, 4))).map((start) => (start))) > 0);
  }
  function _of_every(tokens, units, field, for_all) {
    let alone, at, last, name;
@@ -5377,7 +5392,7 @@ const reader_words = (() => {
  function _fine_parts(tokens) {
    let before, few, follows, i, j, one, size, word;
   for (i of py.range((py.len(tokens) - 1))) {
-   if ((!py.has(tokens[i]["used"], ["", "part"]))) {
+   if (((!py.has(tokens[i]["used"], ["", "part"])) || py.truth(py.get(tokens[i], "kind", false)))) {
     continue;
    }
    size = _well_from(tokens, i);
