@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from pricing.basis.units import Units
     from pricing.model.price.price import PriceNumbers
     from pricing.model.price.sums import Summed
-    from pricing.model.repair.repair import RepairModel
     from pricing.model.saletime.saletime import SaleTimeModel
+    from pricing.model.saved import NewNumbers
     from pricing.pipeline.gathering import Gathered
     from pricing.record.since import Stood
 
@@ -77,18 +77,11 @@ class Source:
 
 @frozen
 class Numbers:
-    """What is saved of a fit; suspects: where slips are looked for; others: as in `Fitted`."""
+    """new: what is saved of a fit; suspects: where slips are looked for; others: as in `Fitted`."""
 
-    price: PriceNumbers
-    repair: RepairModel
-    saletime: SaleTimeModel
-    similar: Sequence[Mapping[str, Any]]
-    words: Mapping[str, list[str]]
-    spot_a_day: float
-    open_units: list[dict[str, object]]
+    new: NewNumbers
     suspects: Units
     on_top: OnTop | None = None
-    ads: Sequence[Mapping[str, Any]] = ()
     kept: KeptSums | None = None
 
 

@@ -27,10 +27,6 @@ if TYPE_CHECKING:
     from pricing.pipeline.gathering import Gathered
 
 
-# what of the numbers of a fit is saved under its own name
-_KEPT = ("price", "repair", "saletime", "similar", "words", "spot_a_day", "open_units", "ads")
-
-
 @frozen
 class Moved:
     """The typical price of a type's usual unit after this fit and after the one before, money."""
@@ -96,11 +92,8 @@ def fit(
             if group is None:
                 numbers = _numbers(home, settings, as_of, source, first)
             else:
-                numbers = member_home.numbers(home, group, settings, source, first)
-        kept = {name: getattr(numbers, name) for name in _KEPT}
-        made = settings_digest(settings)
-        new = saved.NewNumbers(as_of=as_of, record=source.content, settings=made, **kept)
-        path = saved.save(home, new)
+                numbers = member_home.numbers(home, group, settings, as_of, source, first)
+        path = saved.save(home, numbers.new)
         kept_sums.keep(home, None if data_set else numbers.kept, path)
     now = saved.load_file(path)
     return Fitted(
@@ -109,7 +102,7 @@ def fit(
         first.n_sold,
         now,
         tuple(learned.learned(now.price, float(as_of.toordinal()))),
-        tuple(slips.slips(numbers.price, numbers.suspects, as_of)),
+        tuple(slips.slips(numbers.new.price, numbers.suspects, as_of)),
         _phone(home, settings, as_of),
         _moved(before, now, as_of),
         numbers.on_top,
@@ -122,6 +115,7 @@ def _numbers(
 ) -> Numbers:
     """The numbers of a record of one's own, or of a group."""
     from pricing.advice import spot
+    from pricing.model import saved
     from pricing.model.price import price_fit, similar
     from pricing.model.repair import repair_fit, skill_fit
     from pricing.model.saletime import saletime_fit
@@ -141,18 +135,15 @@ def _numbers(
     repairs = repair_fit.fit_sums(first.repairs, settings)
     if len(first.words["owner"]) > 1:  # one more pass, for what differs between people
         repairs = skill_fit.with_people(repairs, source.fold, settings, as_of)
-    return Numbers(
-        price_model,
-        repairs,
-        times,
+    new = saved.NewNumbers(
+        *(as_of, source.content, settings_digest(settings), price_model, repairs, times),
         similar.recent_rows(first.newest, price_model),
         gathering.own_words(first.words),
         spot.spot_price(first.turned, price_model, times, settings, as_of),
         source.open_units,
-        first.seen.sample if suspects is None else suspects,
-        ads=similar.recent_rows(similar.Newest(told.units, told.days), price_model),
-        kept=kept,
+        similar.recent_rows(similar.Newest(told.units, told.days), price_model),
     )
+    return Numbers(new, first.seen.sample if suspects is None else suspects, kept=kept)
 
 
 def _phone(home: Home, settings: Settings, as_of: date) -> Path | None:

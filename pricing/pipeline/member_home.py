@@ -175,24 +175,27 @@ def _only_own(row: Mapping[str, Any], own: set[str]) -> dict[str, Any]:
 # ---- The story of a fit in one person's own home (`pipeline/member_home`): own sales on top of
 # the numbers that came from the group
 def numbers(
-    home: Home, group: GroupNumbers, settings: Settings, source: Source, first: Gathered
+    home: Home,
+    group: GroupNumbers,
+    settings: Settings,
+    as_of: date,
+    source: Source,
+    first: Gathered,
 ) -> Numbers:
     """The numbers of a member's home: the group's, and prices that moved on."""
     came = came_with(home)
     fresh = first.seen.sample_days > group.day.toordinal()
     sold, days = first.seen.sample.take(fresh), first.seen.sample_days[fresh]
     model = proving.as_wide_as_reached(home, onward.moved_on(came.price, sold, days))
-    return Numbers(
-        model,
-        came.repair,
-        came.saletime,
+    made = settings_digest(settings)
+    new = saved.NewNumbers(
+        *(as_of, source.content, made, model, came.repair, came.saletime),
         _newest([*came.similar, *similar.recent_rows(_after(first.newest, group.day), model)]),
         _words(came, gathering.own_words(first.words)),
         came.spot_a_day,
         [*_still_open(came, source), *source.open_units],
-        sold,
-        OnTop(group, sold.n, len(fresh) - sold.n, came.settings != settings_digest(settings)),
     )
+    return Numbers(new, sold, OnTop(group, sold.n, len(fresh) - sold.n, came.settings != made))
 
 
 def _after(newest: Newest, day: date) -> Newest:

@@ -11,11 +11,11 @@ from pricing.basis.problems import Problem, Refused
 from pricing.basis.said_number import mark_of
 from pricing.basis.settings import KEYS, Key
 from pricing.basis.settings_file import DEFAULT, shown, written
+from pricing.pages.quarter_words import capital
 from pricing.pipeline import setting_up
 from pricing.web import forms, list_of_changes
 from pricing.web.forms import Field, Filled
 from pricing.web.place import here
-from pricing.web.shown import first_up
 
 
 def _fields() -> list[Field]:
@@ -25,7 +25,7 @@ def _fields() -> list[Field]:
     def field(key: Key) -> Field:
         hint = f"{key.unit + '; ' if key.unit else ''}default {shown(key.default)}, {key.source}"
         kind = "pick" if isinstance(key.kind, tuple) else key.kind
-        words = asked.get(key.name, first_up(key.meaning))
+        words = asked.get(key.name, capital(key.meaning))
         choices = tuple((word, word) for word in key.kind) if isinstance(key.kind, tuple) else ()
         return Field(key.name, words, kind, hint, "", key.low, key.high, choices)
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from pricing.basis import said_number
 from pricing.pages import text
 from pricing.pages.parts import money_line
+from pricing.pages.quarter_words import capital
 from pricing.web import forms, listed
 from pricing.web.place import here
 from pricing.wording import drawing
@@ -68,16 +69,11 @@ def maker(name: Any) -> str:
     return name_of_maker(str(name))
 
 
-def first_up(words: str) -> str:
-    """A capital at the beginning, the rest as it is."""
-    return words[:1].upper() + words[1:]
-
-
 def add_filters(app: Flask) -> None:
     """The words and figures that templates write, as filters of the page's templates."""
-    for one in (day, number, name_of, what, state, much, first_up, maker):
+    for one in (day, number, name_of, what, state, much, maker):
         app.jinja_env.filters[one.__name__] = one
-    app.jinja_env.filters |= {"sentence": forms.sentence, "short": forms.short}
+    app.jinja_env.filters |= {"sentence": forms.sentence, "short": forms.short, "first_up": capital}
     app.jinja_env.globals.update(
         money_line=money_line,
         sign=lambda *given: Markup(drawing.sign(*given)),
