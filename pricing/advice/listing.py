@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -56,7 +56,7 @@ class Demand:
     off: float
     off_slope: float
 
-    @property
+    @cached_property
     def latent(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """q, log_rate + x and their weight, each (L,), the law running fastest."""
         shape = (len(BUYER_POINTS), len(_ZX), len(self.eta))

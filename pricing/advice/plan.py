@@ -151,8 +151,9 @@ def _belief(weight: np.ndarray, spent: np.ndarray) -> np.ndarray:
 
 def _between(row: np.ndarray, place: np.ndarray) -> np.ndarray:
     """Linear interpolation of values on the grid at positions `place`."""
-    low = np.clip(place.astype(np.int64), 0, max(len(row) - 2, 0))
-    part = np.clip(place - low, 0.0, 1.0)
+    # not np.clip, which takes five times as long for so few
+    low = np.minimum(np.maximum(place.astype(np.int64), 0), max(len(row) - 2, 0))
+    part = np.minimum(np.maximum(place - low, 0.0), 1.0)
     return row[low] * (1 - part) + row[np.minimum(low + 1, len(row) - 1)] * part
 
 

@@ -102,12 +102,13 @@ def log_calls(x: Any, eta: Any, most: Any) -> Any:
 
 def off_at(demand: Any, log_ratio: Any) -> Any:
     """Mean share off the ask at ln(ask / estimate)."""
-    return np.clip(demand.off + demand.off_slope * log_ratio, 0.0, 0.5)
+    return np.minimum(np.maximum(demand.off + demand.off_slope * log_ratio, 0.0), 0.5)
 
 
 def talked_off(off: Any, full_share: Any, moved: Any) -> Any:
     """Share off where not the full ask is paid. off: the mean over all sales; moved: beside it."""
-    return np.clip(np.minimum(off / np.maximum(1 - full_share, 0.05), 0.6) + moved, 0.0, 0.9)
+    less = np.minimum(off / np.maximum(1 - full_share, 0.05), 0.6) + moved
+    return np.minimum(np.maximum(less, 0.0), 0.9)
 
 
 def haggled(ask: Any, off: Any, full_share: float, off_sd: float) -> list[tuple[Any, float]]:

@@ -1136,10 +1136,12 @@ const selling_formulas = (() => {
   return (py.logaddexp(0.0, (-eta * most)) - py.logaddexp(0.0, (eta * (x - most))));
  }
  function off_at(demand, log_ratio) {
-  return py.clip(py.add(demand.off, (demand.off_slope * log_ratio)), 0.0, 0.5);
+  return Math.min(Math.max(py.add(demand.off, (demand.off_slope * log_ratio)), 0.0), 0.5);
  }
  function talked_off(off, full_share, moved) {
-  return py.clip(py.add(Math.min((off / Math.max((1 - full_share), 0.05)), 0.6), moved), 0.0, 0.9);
+   let less;
+  less = py.add(Math.min((off / Math.max((1 - full_share), 0.05)), 0.6), moved);
+  return Math.min(Math.max(less, 0.0), 0.9);
  }
  function haggled(ask, off, full_share, off_sd) {
    let less, sales, spot, weight;
