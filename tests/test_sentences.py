@@ -104,6 +104,7 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
         ("fresh_e.jsonl", 110, 101, 5, 0),
         ("fresh_f.jsonl", 110, 109, 0, 0),
         ("fresh_h.jsonl", 120, 84, 17, 0),
+        ("fresh_k.jsonl", 120, 90, 15, 0),
         ("notes.jsonl", 100, 87, 10, 0),
         ("hard.jsonl", 100, 76, 16, 0),
     ],

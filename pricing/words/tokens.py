@@ -41,7 +41,8 @@ WRITTEN = (
     ("three quarters of an hour", "45 minutes"), ("quarter of an hour", "15 minutes"),
     ("quarter hour", "15 minutes"), ("quarter hr", "15 minutes"), ("gasdryer", "gas dryer"),
     ("gasstove", "gas stove"), ("gasrange", "gas range"), ("electricdryer", "electric dryer"),
-    ("so-so", "fair"),
+    ("so-so", "fair"), ("o.b.o", "obo"), (" er ", " or "), ("elevators broke", "elevator is broke"),
+    (" flite", " flight"),
 )  # fmt: skip
 COUNT_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
                "twelve")  # fmt: skip
@@ -471,7 +472,7 @@ def _spelled(raw: Tokens, i: int) -> tuple[float | None, int]:
         elif w in TENS and part == 19 and last == "teen" and size == 1:
             part = 1900.0 + TENS[w]
             last = "tens"
-        elif w == "and" and last == "hundred" and _goes_on(raw, j + 1):
+        elif w in ("and", "n") and last == "hundred" and _goes_on(raw, j + 1):
             continue
         elif w == "hundred" and last == "end" and part == 2.0:
             part = 200.0  # "a couple hundred"
