@@ -25,15 +25,8 @@ def read_anything(data: bytes) -> None:
     from pricing.ingest.read import read_text
 
     try:
-        reading = read_text(
-            decode(data, "fuzz.csv"),
-            "fuzz.csv",
-            Settings(),
-            date(2026, 11, 25),
-            Answers(),
-            False,
-            {},
-        )
+        given = Given("fuzz.csv", Settings(), date(2026, 11, 25), Answers())
+        reading = read_text(decode(data, "fuzz.csv"), given)
     except Refused as refused:
         assert refused.problems[0].fix
         return

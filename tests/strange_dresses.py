@@ -1116,7 +1116,7 @@ def became(one: Strange, folder: Path) -> tuple[str, list[str], Any]:
                 what = f"{who} {name}: {unit[name]} became {row[name]} (line {row['line']})"
                 differs.append((kind, what))
     for row in stored:
-        if not row.get("taken"):
+        if not row.get("taken") and row["outcome"] != "expense":
             kind = WRONG if told.line(row["line"]) else SILENT
             differs.append((kind, f"line {row['line']}: {row['type']} {row['price']} is no unit"))
     worst = max((kind for kind, _ in differs), key=(SAME, TOLD, WRONG, SILENT).index, default=SAME)
@@ -1227,9 +1227,8 @@ def each(some: tuple[Strange, ...], folder: Path) -> Iterator[tuple[Strange, str
         yield one, *became(one, place)
 
 
-if __name__ == "__main__":
-    wanted = [a for a in sys.argv[1:] if not a.startswith("-")]
-    some = tuple(o for o in ALL if not wanted or f"{o.ledger} {o.name}" in wanted)
+def main(wanted: list[str], all_: tuple[Strange, ...]) -> None:
+    some = tuple(o for o in all_ if not wanted or f"{o.ledger} {o.name}" in wanted)
     counts: Counter[str] = Counter()
     with tempfile.TemporaryDirectory() as place:
         for _at, (one, kind, differs, added) in enumerate(each(some, Path(place))):
@@ -1246,3 +1245,7 @@ if __name__ == "__main__":
                 for row in list(getattr(added, "rejected", ()))[:5]:
                     print("BACK", row)
     print(len(some), dict(counts))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:], ALL)

@@ -370,10 +370,10 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
     """Whatever bytes a file holds: a reading that ties out, or a refusal in words; never an error
     of ours."""
     from pricing.ingest.encoding import decode
-    from pricing.ingest.read import read_text
+    from pricing.ingest.read import Given, read_text
 
     try:
-        reading = read_text(decode(data, "x.csv"), "x.csv", Settings(), TODAY, Answers(), False, {})
+        reading = read_text(decode(data, "x.csv"), Given("x.csv", Settings(), TODAY, Answers()))
     except Refused as refused:
         assert refused.problems[0].fix
     else:
@@ -384,11 +384,11 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
 @settings(deadline=None, max_examples=150)
 def test_any_rows_below_a_header_tie_out(text: str) -> None:
     from pricing.ingest.encoding import decode
-    from pricing.ingest.read import read_text
+    from pricing.ingest.read import Given, read_text
 
     data = ("Ref,Type,Sale price,Sold,Outcome\n" + text).encode()
     try:
-        reading = read_text(decode(data, "x.csv"), "x.csv", Settings(), TODAY, Answers(), False, {})
+        reading = read_text(decode(data, "x.csv"), Given("x.csv", Settings(), TODAY, Answers()))
     except Refused:
         return
     assert reading.seen == len(reading.rows) + len(reading.rejected) + len(reading.skipped)

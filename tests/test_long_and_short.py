@@ -20,7 +20,7 @@ from pricing.basis.settings import Settings
 from pricing.ingest import Answers, blocks, read
 from pricing.pipeline import adding, keeping
 from pricing.record import changes, entries, store
-from pricing.record.states import as_row, states_of
+from pricing.record.entries import as_row, states_of
 
 TODAY = date(2026, 11, 25)
 COLUMNS = ("Unit", "Type", "Maker", "Age", "Paid", "Sold", "Price", "Outcome", "Shelf")

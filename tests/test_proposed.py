@@ -137,20 +137,31 @@ def test_a_note_that_ends_with_the_end_is_taken_and_told(
     assert bool([one for one in row.notes if "became of it" in str(one)]) == (outcome != "in work")
 
 
+_CELLS = {"nr": "7", "blub": "gas range", "type": "gas range", "price": "200", "foo": "15",
+          "sold": "2026-02-0{}", "bar": "2{}9", "baz": "2{}0", "gone": "2026-02-0{}"}  # fmt: skip
+
+
+def _lines_under(head: str) -> str:
+    lines = [",".join(_CELLS[name].format(n) for name in head.split(",")) for n in range(1, 6)]
+    return "\n".join([head, *lines]) + "\n"
+
+
+def test_a_price_that_may_be_an_ask_is_asked_for(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match=re.escape('--header "baz=price"')):
+        read(tmp_path, _lines_under("nr,type,foo,sold,bar,baz"))
+
+
 @pytest.mark.parametrize(
-    ("head", "fix"),
-    [
-        ("nr,blub,price,sold", '--header "blub=type"'),
-        ("nr,type,foo,sold,bar,baz", '--header "baz=price"'),
-    ],
+    ("head", "taken"),
+    [("nr,blub,price,sold", ("blub", "type")), ("nr,type,foo,sold,bar", ("bar", "price"))],
 )
-def test_the_missing_column_is_named_by_its_cells(tmp_path: Path, head: str, fix: str) -> None:
-    row = {"nr": "7", "blub": "gas range", "type": "gas range", "price": "200", "foo": "15",
-           "sold": "2026-02-0{}", "bar": "2{}9", "baz": "2{}0"}  # fmt: skip
-    names = head.split(",")
-    lines = [",".join(row[name].format(n) for name in names) for n in range(1, 6)]
-    with pytest.raises(Refused, match=re.escape(fix)):
-        read(tmp_path, "\n".join([head, *lines]) + "\n")
+def test_a_missing_column_is_taken_where_the_cells_show_it_and_told(
+    tmp_path: Path, head: str, taken: tuple[str, str]
+) -> None:
+    reading = read(tmp_path, _lines_under(head))
+    assert taken in [(one.text, one.column) for one in reading.facts.headings]
+    assert any(note.column == taken[0] and "--header" in note.fix for note in reading.notes)
+    assert len(reading.rows) == 5
 
 
 def test_a_price_far_under_what_is_usual_is_told_as_a_slip(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from pricing.basis.units import from_rows
 from pricing.cli import group
 from pricing.model.price import ads, price, price_fit
 from pricing.pipeline import seeing
-from pricing.record import ad_rows, merging, taking_back, verify
+from pricing.record import ad_rows, taking_back, verify
 
 TODAY = date(2026, 10, 5)
 ONE = "front-load washer, 6 years, good, asks 350"
@@ -83,7 +83,7 @@ def test_two_copies_of_a_record_bring_their_ads_together(tmp_path: Path) -> None
     mine, theirs = Home(tmp_path / "mine"), Home(tmp_path / "theirs")
     seeing.keep(mine, said(ONE)[0], TODAY)
     seeing.keep(theirs, said("gas dryer, 5 years, asks 240")[0], TODAY)
-    merging.merge(mine, theirs.data / "record.db", "2026-10-06")
+    taking_back.merge(mine, theirs.data / "record.db", "2026-10-06")
     assert [ad.ask for ad in ad_rows.read(mine)] == pytest.approx([350.0, 240.0])
     assert not verify.verify_record(mine).damaged
 

@@ -12,10 +12,10 @@ from typing import Any
 import pyarrow as pa
 import pytest
 
-from pricing.ingest import dialect, proposed, structure
+from pricing.ingest import by_cells, dialect, structure
 from pricing.ingest.dialect import Dialect
 from pricing.ingest.structure import Header
-from pricing.record import changes, lives, months
+from pricing.record import changes, months
 from pricing.record.rows import PLACE
 from pricing.record.store import CELLS
 from pricing.words import sayings, tokens
@@ -203,32 +203,32 @@ def days(*numbers: int | None) -> list[date | None]:
 def test_one_event_is_before_another_in_nearly_all_rows(
     first: list[date | None], last: list[date | None], before: bool
 ) -> None:
-    assert proposed._before(first, last) is before
+    assert by_cells._before(first, last) is before
 
 
 def test_a_day_without_a_year_goes_to_the_nearest_one() -> None:
     new_year = date(2026, 1, 2)
-    assert proposed._beside((12, 30), new_year) == (date(2025, 12, 30), 3)
-    assert proposed._beside((1, 5), date(2025, 12, 30)) == (date(2026, 1, 5), 6)
-    assert proposed._beside((2, 29), date(2025, 3, 1)) == (date(2024, 2, 29), 366)
-    assert proposed._beside(date(2026, 1, 1), new_year) == (None, None)
-    assert proposed._beside((2, 30), new_year) == (None, None)
+    assert by_cells._beside((12, 30), new_year) == (date(2025, 12, 30), 3)
+    assert by_cells._beside((1, 5), date(2025, 12, 30)) == (date(2026, 1, 5), 6)
+    assert by_cells._beside((2, 29), date(2025, 3, 1)) == (date(2024, 2, 29), 366)
+    assert by_cells._beside(date(2026, 1, 1), new_year) == (None, None)
+    assert by_cells._beside((2, 30), new_year) == (None, None)
 
 
 def test_a_column_of_days_is_the_sale_where_it_stands_beside_the_price() -> None:
     told = days(*range(9), None)
-    assert proposed._where(told, [True] * 9 + [False])
-    assert proposed._where(told, [True] * 10)  # nine of ten
-    assert not proposed._where(told, [True] * 8 + [False, True])
+    assert by_cells._where(told, [True] * 9 + [False])
+    assert by_cells._where(told, [True] * 10)  # nine of ten
+    assert not by_cells._where(told, [True] * 8 + [False, True])
 
 
 def test_missing_events_get_the_columns_that_keep_the_order() -> None:
     known = {"got": days(0, 10, 20)}
     unknown = {4: days(9, 19, 29), 7: days(5, 15, 25)}
 
-    assert proposed._ways(known, unknown, ["listed", "sold"]) == [{"listed": 7, "sold": 4}]
-    assert proposed._ways(known, {4: days(-5, 5, 15)}, ["listed", "sold"]) == []
-    assert proposed._ways(known, {7: unknown[7]}, ["sold"]) == [{"sold": 7}]
+    assert by_cells._ways(known, unknown, ["listed", "sold"]) == [{"listed": 7, "sold": 4}]
+    assert by_cells._ways(known, {4: days(-5, 5, 15)}, ["listed", "sold"]) == []
+    assert by_cells._ways(known, {7: unknown[7]}, ["sold"]) == [{"sold": 7}]
 
 
 # ---- the record
@@ -314,11 +314,13 @@ def cells(**told: Any) -> tuple[Any, ...]:
 def test_a_unit_that_came_back_is_sold_again_from_here_on(
     old: dict[str, Any], new: dict[str, Any], again: bool
 ) -> None:
-    assert lives.is_sold_again(cells(**old), cells(**new)) is again
+    assert changes.is_sold_again(cells(**old), cells(**new)) is again
 
 
 def test_a_new_life_keeps_what_the_unit_is_and_what_is_news() -> None:
     old = cells(type="dryer", age=8.0, price=19_000, parts=2_000, listed="2026-02-01")
     new = cells(type="dryer", age=8.0, price=19_000, parts=2_500, listed="2026-04-01")
 
-    assert lives.goes_on(old, new) == cells(type="dryer", age=8.0, parts=2_500, listed="2026-04-01")
+    assert changes.goes_on(old, new) == cells(
+        type="dryer", age=8.0, parts=2_500, listed="2026-04-01"
+    )

@@ -33,8 +33,8 @@ from pricing.pages.reading_report import files_table, reading_report
 from pricing.pages.text import exact
 from pricing.pipeline import adding, column_table, fit_source, fitting, keeping
 from pricing.pipeline.adding import Added
-from pricing.record.merging import Merged
 from pricing.record.store import is_record, record_file
+from pricing.record.taking_back import Merged
 from pricing.wording import plain
 
 

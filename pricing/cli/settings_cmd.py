@@ -14,7 +14,7 @@ from pricing.cli import COMMANDS, completing
 from pricing.cli.common import Now, flag, home_options, option, say, told
 from pricing.cli.completing import folder, pages
 from pricing.formulas.nearest_word import nearest
-from pricing.ingest import header_names
+from pricing.ingest.headings import HELD, names_of
 from pricing.pages.text import wrap
 from pricing.pipeline import setting_up
 
@@ -92,7 +92,7 @@ def columns(name: str | None, now: Now) -> None:
 
 def headings(name: str) -> list[str]:
     """The usual headings of a column."""
-    strong, weak = header_names.read(header_names.COLUMNS)
+    strong, weak = names_of(HELD["columns"])
     return [text for text, column in (strong | weak).items() if column == name]
 
 

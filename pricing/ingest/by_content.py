@@ -2,49 +2,34 @@
 
 import re
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from functools import partial
 
-from pricing.basis.columns import OUTCOMES
 from pricing.basis.problems import Problem
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash
-from pricing.ingest import measures, values
+from pricing.ingest import values
 from pricing.ingest.dialect import Record
-from pricing.ingest.headings import Heading
+from pricing.ingest.headings import Heading, listed
 from pricing.ingest.sheet import Sheet
 
-# An amount as a till prints it: a sign of money, or exactly two places.
-_AMOUNT = re.compile(r"^[^\w\s.,-]?\s?-?\d[\d.,]*[.,]\d{2}$|^[$€£]\s?\d[\d.,]*$|^\d[\d.,]*\s?[€£]$")
-_PLAIN_AMOUNT = re.compile(
-    r"^(?:[$€£¥]|R\$)?\s?\d{1,3}(?:[., ]?\d{3})*(?:[.,](?:\d{1,2}|-))?"
-    r"\s?(?:[€£]|kr|kč|zł|tl|руб\.?)?$",
-    re.IGNORECASE,
-)
 _OPEN = ("listed", "in work", "waiting for part")
 
 
-def settle(
-    headings: list[Heading],
-    body: Sequence[Record],
-    settings: Settings,
-    name: str,
-    own: Mapping[str, str],
-) -> list[Problem]:
+def settle(sheet: Sheet) -> list[Problem]:
     """Put headings right, in place, where the values show something else; each told."""
-    sheet = Sheet(headings, body, settings, name, own)
     checks: tuple[Callable[[Sheet], Problem | None], ...] = (
         _remarks_for_numbers,
         _number_that_repeats,
-        *(partial(_amounts_for, column=column) for column in ("pair", "from_unit", "trip")),
-        partial(_day_in_money, day="sold", money="price"),
-        partial(_day_in_money, day="got", money="paid"),
-        *measures.CHECKS,
+        _work_in_words,
+        _clock_times,
+        _parts_of_a_day,
+        partial(_whole_numbers_above, column="hours", bound=12, unit="minutes", said="minutes"),
+        partial(_whole_numbers_above, column="age", bound=24, unit="months", said="months"),
+        _hours_and_minutes,
         _date_of_units_in_hand,
         _year_of_the_sale,
-        _outcomes_under_a_name,
     )
     return [note for check in checks if (note := check(sheet)) is not None]
 
@@ -80,94 +65,23 @@ def _remarks_for_numbers(sheet: Sheet) -> Problem | None:
     return sheet.take(place, "" if sheet.has("note") else "note", "holds words, not numbers")
 
 
-def _outcomes_under_a_name(sheet: Sheet) -> Problem | None:
-    """An unknown column that says sold, listed, scrapped: "Where now"."""
-    for place, heading in enumerate(sheet.headings):
-        if heading.column or not heading.text or sheet.has("outcome"):
-            continue
-        said = Counter(text.casefold() for text in sheet.texts(place))
-        known = {text: canonical("outcome", text, sheet.settings) for text in said}
-        n_known = sum(n for text, n in said.items() if known[text] in OUTCOMES)
-        kinds = {*known.values()} & {*OUTCOMES} if not said.keys() <= _ANSWERS else set()
-        if len(kinds) > 1 and "sold" in kinds and n_known >= 0.95 * said.total():
-            return sheet.take(place, "outcome", f"holds words like {max(said)!r}")
-    return None
-
-
 def sure_among(column: str, columns: Sequence[Sequence[str]]) -> int:
     """Which of several columns is the one a heading says, by its cells; -1 where they do not show
-    it. A number of a unit is nowhere twice; a day of sale is no yes or no."""
-    columns = [[text for text in texts if text] for texts in columns]
-    if column == "unit":
-        own = [
-            at
-            for at, texts in enumerate(columns)
-            if len({*texts}) == len(texts) > 2 and not _counts_rows(texts)
-        ]
-    elif column == "sold":
-        said = [{text.casefold() for text in texts} for texts in columns]
-        own = [at for at, texts in enumerate(said) if not texts <= _ANSWERS]
-    else:
-        return -1
+    it. A number of a unit is nowhere twice."""
+    own = [
+        at
+        for at, texts in enumerate([text for text in texts if text] for texts in columns)
+        if column == "unit" and len({*texts}) == len(texts) > 2 and not _counts_rows(texts)
+    ]
     return own[0] if len(own) == 1 else -1
 
 
-def without_amounts(
-    column: str, places: list[int], headings: list[Heading], body: Sequence[Record]
-) -> list[int]:
-    """The places of a day's column, but for one that holds amounts: that is its money."""
-    money = {"got": "paid", "sold": "price"}.get(column, "")
-    if len(places) != 2 or not money or any(one.column == money for one in headings):
-        return places
-    for at, other in (places, places[::-1]):
-        texts = [text for one in body if (text := "".join(one.cells[at : at + 1]).strip())]
-        if sum(bool(_PLAIN_AMOUNT.match(text)) for text in texts) > 0.8 * len(texts):
-            headings[at] = replace(headings[at], column=money, how="values")
-            return [other]
-    return places
-
-
-_ANSWERS = frozenset((
-    *("y", "n", "yes", "no", "true", "false", "0", "1", "x", "✓", "✗", "✔", "☑", "☐", "ja", "nein"),
-    *("oui", "non", "sí", "si", "sì", "tak", "nie", "да", "нет", "sim", "não", "nej", "nei", "nee"),
-    *("ano", "ne", "evet", "hayır", "はい", "いいえ", "是", "否"),
-))  # fmt: skip
-
-
-def take_for_outcome(
-    headings: list[Heading], places: Sequence[int], columns: Sequence[Sequence[str]]
-) -> None:
-    """A second column "Sold" that answers yes or no says what became of the unit."""
-    for place, texts in zip(places, columns, strict=True):
-        said = {text.casefold() for text in texts if text}
-        if not headings[place].column and len(said) > 1 and said <= _ANSWERS:
-            headings[place] = replace(headings[place], column="outcome", how="values")
-            return
+ANSWERS = frozenset(listed("answers"))
 
 
 def _counts_rows(texts: Sequence[str]) -> bool:
     """1, 2, 3, …"""
     return list(texts) == [str(at) for at in range(1, len(texts) + 1)]
-
-
-def _amounts_for(sheet: Sheet, column: str) -> Problem | None:
-    """Amounts under a heading of names: no other unit, no trip."""
-    place = sheet.place(column)
-    texts = sheet.texts(place) if place is not None else []
-    if not texts or sum(bool(_AMOUNT.match(text)) for text in texts) < 0.6 * len(texts):
-        return None
-    return sheet.take(place or 0, "", f"holds amounts ({texts[0]}), not names")
-
-
-def _day_in_money(sheet: Sheet, day: str, money: str) -> Problem | None:
-    """Amounts under "Sold" or "Bought"."""
-    place = sheet.place(day)
-    texts = sheet.texts(place) if place is not None else []
-    if place is None or len(texts) < 2 or sheet.has(money):
-        return None
-    if sum(bool(_PLAIN_AMOUNT.match(text)) for text in texts) < 0.8 * len(texts):
-        return None
-    return sheet.take(place, money, f"holds amounts ({texts[0]}), not days")
 
 
 def _date_of_units_in_hand(sheet: Sheet) -> Problem | None:
@@ -236,3 +150,103 @@ def _price(cells: Sequence[str], place: int, decimal: str) -> Decimal | None:
 
 def _is_type(text: str, settings: Settings) -> bool:
     return squash(canonical("type", text, settings)) in TYPE_KEYS
+
+
+# ---- in which measure a column counts hours and ages, where its heading does not say
+_CLOCK = re.compile(r"^(\d{1,2}):(\d{2})(?::\d{2})?(?:\s?[ap]\.?m\.?)?$", re.IGNORECASE)
+# 1:30, 45', 1 h 30, 90 min
+_LENGTH = re.compile(
+    r"^(?:\d{1,2}:\d{2}|\d{1,3}\s?['′]|\d{1,3}\s?(?:min|mins|minutes)\.?"
+    r"|\d{1,2}[.,]?\d*\s?(?:h|hrs?|hours?)\.?(?:\s?\d{1,2}\s?m?(?:in)?\.?)?)$",
+    re.IGNORECASE,
+)
+_NUMBER = re.compile(r"^\d*[.,]?\d+$")
+_DAY = 24 * 12  # five-minute steps of a day
+_FEW = 5  # values that show nothing of a column
+
+
+def _work_in_words(sheet: Sheet) -> Problem | None:
+    """Minutes or hours under a heading like "Work" that usually says what was done."""
+    place = sheet.place("repair")
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or not texts:
+        return None
+    if sum(bool(_LENGTH.match(text)) for text in texts) >= 0.8 * len(texts):
+        return None if sheet.has("hours") else sheet.take(place, "hours", "holds lengths of time")
+    if sum(bool(_NUMBER.match(text)) for text in texts) < 0.8 * len(texts):
+        return None
+    unit = sheet.headings[place].unit
+    if not unit and all(text.isdecimal() for text in texts):
+        large = sorted(map(int, texts))[len(texts) // 3] > 12
+        unit = "minutes" if large else ""
+    if unit == "minutes" and not sheet.has("repair_min"):
+        return sheet.take(place, "repair_min", "holds numbers", unit)
+    if unit == "hours" and not sheet.has("hours"):
+        return sheet.take(place, "hours", "holds numbers", unit)
+    return sheet.take(place, "", f"holds numbers ({texts[0]}), not what was done")
+
+
+def _clock_times(sheet: Sheet) -> Problem | None:
+    """The time of day under "Time": work of fourteen and a half hours on unit after unit."""
+    place = sheet.place("hours")
+    if place is None:
+        return None
+    times = [match for text in sheet.texts(place) if (match := _CLOCK.match(text))]
+    late = [match for match in times if int(match[1]) >= 9 or match[0][-1:] in "mM."]
+    if not times or len(times) < 0.8 * len(sheet.texts(place)) or len(late) < 0.5 * len(times):
+        return None
+    return sheet.take(place, "", f"holds times of day ({times[0][0]}), not hours of work")
+
+
+def _parts_of_a_day(sheet: Sheet) -> Problem | None:
+    """Durations as programs store them, 0.0625 for 1:30: whole five minutes of a day."""
+    place = sheet.place("hours")
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or len(texts) < 3 or sheet.headings[place].unit == "minutes":
+        return None
+    try:
+        numbers = [float(text.replace(",", ".")) for text in texts]
+    except ValueError:
+        return None
+    steps = [number * _DAY for number in numbers]
+    fine = [
+        number
+        for number, text in zip(numbers, texts, strict=True)
+        if len(re.sub(r"^\d*[.,]", "", text).rstrip("0")) > 3
+    ]
+    if max(numbers) >= 1 or len(fine) < 0.3 * len(texts):
+        return None
+    if any(abs(step - round(step)) > 0.02 for step in steps):
+        return None
+    return sheet.take(place, "hours", f"holds parts of a day ({texts[0]} is read × 24)", "days")
+
+
+def _whole_numbers_above(
+    sheet: Sheet, column: str, bound: int, unit: str, said: str
+) -> Problem | None:
+    """Whole numbers mostly too large for the heading's measure: of the next smaller one."""
+    place = sheet.place(column)
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or len(texts) < _FEW or sheet.headings[place].unit:
+        return None
+    if not all(text.isdecimal() and len(text) < 4 for text in texts):
+        return None
+    if sorted(map(int, texts))[len(texts) // 3] <= bound:
+        return None
+    return sheet.take(place, column, f"holds numbers like {max(texts, key=int)}: {said}", unit)
+
+
+def _hours_and_minutes(sheet: Sheet) -> Problem | None:
+    """1.30 for an hour and a half: two places, none of sixty or more, halves written .30."""
+    place = sheet.place("hours")
+    texts = sheet.texts(place) if place is not None else []
+    if place is None or len(texts) < _FEW or sheet.headings[place].unit:
+        return None
+    found = [re.fullmatch(r"\d+[.,](\d\d)", text) for text in texts]
+    ends = [match[1] for match in found if match]
+    if len(ends) < len(texts) or max(ends) > "59" or not {"15", "30", "45"} & {*ends}:
+        return None
+    if sum(end in ("00", "15", "30", "45") for end in ends) < 0.8 * len(ends):
+        return None
+    why = f"is written like {texts[0]}: {texts[0]} is hours and minutes"
+    return sheet.take(place, "hours", why, "h.mm")

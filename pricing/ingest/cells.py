@@ -22,7 +22,15 @@ from pricing.ingest.draft import (
     unreadable,
 )
 from pricing.ingest.evidence import same_currency, turned_back
-from pricing.ingest.headings import BOTH_WAYS, QUESTION_COLUMNS, ROUND, ROUND_KM, Heading, plain
+from pricing.ingest.headings import (
+    BOTH_WAYS,
+    QUESTION_COLUMNS,
+    ROUND,
+    ROUND_KM,
+    SCALES,
+    Heading,
+    plain,
+)
 from pricing.ingest.values import Age, Cell
 
 # The quote that an export puts before what would start a formula
@@ -154,7 +162,7 @@ def _read_money(draft: Draft, heading: Heading, text: str) -> None:
         draft.note("these words belong to an ask; the amount was taken as the price", column)
     if cell.value is None:
         return
-    value = cell.value / 100 if heading.unit == "cents" else cell.value
+    value = cell.value * SCALES.get(heading.unit, 1)
     if value < 0 and column in rules.spent_below:
         draft.counted.append(("below", heading.text, "below 0"))
         value = -value
@@ -387,6 +395,8 @@ def _distance_scale(heading: Heading, settings: Settings) -> float:
     if heading.unit in (ROUND, ROUND_KM):
         one_way = replace(heading, unit="km" if heading.unit == ROUND_KM else "")
         return _distance_scale(one_way, settings) / 2
+    if heading.unit == "meters":
+        return _distance_scale(replace(heading, unit="km"), settings) / 1000
     if heading.unit == "km" and settings.distance_unit == "mi":
         return 1 / _KM_PER_MILE
     text = heading.text.casefold()
@@ -404,7 +414,7 @@ def _read_dated(draft: Draft, heading: Heading, text: str) -> None:
         if whole.value < 0:
             draft.note("an ask cannot be below 0; left blank", column)
             return
-        amount_value = whole.value / 100 if heading.unit == "cents" else whole.value
+        amount_value = whole.value * SCALES.get(heading.unit, 1)
         draft.values[column] = f"{amount_value.normalize():f}"
         if whole.note:
             draft.note(whole.note, column)

@@ -1,20 +1,23 @@
 """A row as a whole: its type, age, outcome, money, the order of its events, impossible figures."""
 
 import re
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from pricing.basis.columns import EVENTS
 from pricing.basis.own_rows import assumed_types
+from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
-from pricing.ingest import real_sheets
+from pricing.ingest import cells, real_sheets
+from pricing.ingest.dialect import Record
 from pricing.ingest.draft import EXPECTED, FIXES, Draft, Rules, memo
+from pricing.ingest.headings import IGNORED, Heading, listed
+from pricing.ingest.reading import Rejected, Row
 
-NO_WORDS = (
-    *("n", "no", "false", "0", "nein", "non", "nie", "нет", "não", "nej", "nei", "nee", "ei", "ne"),
-    *("hayır", "いいえ", "否", "open", "not sold", "unsold"),
-)
+NO_WORDS = frozenset(listed("no"))
 MOST_AGE = 40  # years; own judgement: few appliances that are still sold are older
 TOO_HIGH, TOO_LOW = 5.0, 20.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
@@ -291,3 +294,73 @@ def check_figures(draft: Draft) -> None:
     for column in ("paid", "parts", "fees", "refund", "helper", "haul_cost", "cost_in"):
         if (amount := row.get(column)) is not None and amount < 0:
             draft.note("below 0: money that came in?", column)
+
+
+def read_row(record: Record, number: int, rules: Rules) -> Row | Rejected:
+    """The row of one record. number: its place among the file's rows, from 1."""
+    draft = Draft(record, number, rules)
+    _check_shape(draft)
+    if draft.problems:
+        return draft.done()
+    if record.line in rules.stray_lines:
+        what = "a character on this line could not be read for sure"
+        draft.note(what, fix="look at the accents on this line")
+    for place, heading in enumerate(rules.headings):
+        text = record.cells[place] if place < len(record.cells) else ""
+        if text and heading.column != IGNORED:
+            if cells.differs_by_row(rules, heading, record.line):
+                cells.read_cell(draft, heading, text)
+            else:
+                draft.take(cells.read_alone(rules, place, text))
+    settle_type(draft)
+    if rules.question:
+        return draft.done()
+    settle_age(draft)
+    settle_outcome(draft)
+    check_events(draft)
+    check_figures(draft)
+    return draft.done()
+
+
+def _check_shape(draft: Draft) -> None:
+    """Too many cells shift values; too few, where nothing says why, may have lost the price."""
+    record, rules = draft.record, draft.rules
+    width = len(rules.headings)
+    if record.broken:
+        fix = (
+            "save that table as a file of its own"
+            if record.foreign
+            else "mend the quotation marks on this line"
+        )
+        draft.reject(record.broken, fix=fix)
+        return
+    if any(cell.strip() for cell in record.cells[width:]):
+        what = (
+            f"this row has {len(record.cells)} cells, the header has {width}: its values may stand"
+            " in the wrong columns"
+        )
+        draft.reject(what, fix="put the cell that holds the delimiter in quotes")
+        return
+    missing = [heading.column for heading in rules.headings[len(record.cells) :]]
+    essential = {"price", "sold", "outcome", "type"} & set(missing)
+    if essential - {"outcome"} and not rules.trims and not rules.question:
+        draft.reject(
+            f"this row stops after {len(record.cells)} of {width} cells",
+            fix="fill in the missing cells, or empty ones",
+        )
+
+
+def read_cells(cells: Mapping[str, str], settings: Settings, today: date) -> Row:
+    """The row that some cells say; days as 2026-03-01, amounts as 12.50. Raises Refused with the
+    column of each cell that cannot be read.
+
+    >>> cells = {"unit": "7", "type": "electric dryer", "paid": "20"}
+    >>> read_cells(cells, Settings(), date(2026, 3, 1)).values["paid"]
+    Decimal('20.00')
+    """
+    named = tuple(Heading(name, name) for name in cells)
+    rules = Rules("", named, settings, today, ".", "ymd", "")
+    found = read_row(Record(1, tuple(cells.values())), 1, rules)
+    if isinstance(found, Rejected):
+        raise Refused(*(replace(problem, file=None, line=None) for problem in found.problems))
+    return found

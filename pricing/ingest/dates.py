@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 from pricing.basis.frozen import frozen
 from pricing.basis.word_tables import sections
+from pricing.ingest.headings import listed
 from pricing.ingest.values import is_blank, scrub, unusable
 
 ORDERS = ("mdy", "dmy", "ymd")
@@ -26,14 +27,7 @@ _MONTHS = {
     for name in names.split()
 }
 _WEEKDAY = re.compile(
-    r"^(?:(?:mon|tues?|wed(?:nes)?|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?"
-    r"|(?:montag|dienstag|mittwoch|donnerstag|freitag|samstag|sonnabend|sonntag|mo|di|mi|do|fr|sa|so)"
-    r"|mar(?=\.? \d+[/.-])"
-    r"|(?:lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|lun|mer|jeu|ven|sam|dim)"
-    r"|(?:lunes|martes|miércoles|jueves|viernes|sábado|domingo)"
-    r"|(?:lunedì|martedì|mercoledì|giovedì|venerdì|sabato|domenica)"
-    r"|(?:maandag|dinsdag|woensdag|donderdag|vrijdag|zaterdag|zondag))\.?,?\s+",
-    re.IGNORECASE,
+    rf"^(?:{'|'.join(listed('weekdays'))}|mar(?=\.? \d+[/.-]))\.?,?\s+", re.IGNORECASE
 )
 _TIME = re.compile(
     r"(?:T|,?\s+(?:at|um|à|om|kl\.?)\s|[ ,])\s*\d{1,2}:\d{2}(?::\d{2}(?:[.,]\d+)?)?\s*"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from statistics import median
+from typing import Any
 
 from pricing.basis.columns import BY_NAME, EVENTS
 from pricing.basis.words import squash
@@ -205,6 +206,18 @@ def without_year(
         if heading.column in EVENTS
         and any(dates.read_date(text, today).no_year for text in column_texts(records, place))
     )
+
+
+def of_columns(
+    records: Sequence[Record], headings: Sequence[Heading], today: date
+) -> dict[str, Any]:
+    """What single columns show, by the names of `Rules`."""
+    return {
+        "spent_below": spent_below(records, headings),
+        "nothing": of_nothing(records, headings),
+        "joiners": joiners(records, headings),
+        "bare": without_year(records, headings, today),
+    }
 
 
 def order_by_column(

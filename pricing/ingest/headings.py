@@ -10,27 +10,54 @@ import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from functools import lru_cache
+from pathlib import Path
 
 from pricing.basis import word_tables
 from pricing.basis.columns import BY_NAME
 from pricing.basis.frozen import frozen
-from pricing.ingest import header_names
+
+HELD = word_tables.sections(Path(__file__).with_name("header_names.txt"))
+
+
+def names_of(entries: list[str]) -> tuple[dict[str, str], dict[str, str]]:
+    """(strong name -> column, weak name -> column) of one of the tables.
+
+    >>> names_of(["sold = date sold, sold on | date"])
+    ({'sold': 'sold', 'date sold': 'sold', 'sold on': 'sold'}, {'date': 'sold'})
+    """
+    strong: dict[str, str] = {}
+    weak: dict[str, str] = {}
+    for entry in entries:
+        column, _, names = entry.partition(" = ")
+        sure, _, faint = names.partition(" | ")
+        own = column.replace("_", " ")
+        for name in (*(() if own in faint.split(", ") else (own,)), *sure.split(",")):
+            strong.setdefault(name.strip(), column)
+        for name in filter(None, faint.split(",")):
+            weak.setdefault(name.strip(), column)
+    return strong, weak
+
+
+def listed(name: str) -> list[str]:
+    """The words of a table that is only a list."""
+    return [word.strip() for entry in HELD[name] for word in entry.split(",")]
+
 
 IGNORED = "ignore"
 QUESTION_COLUMNS = ("their_price", "fix_chance", "offered", "minutes", "at_curb")
 
-_COMPUTED = frozenset(name.strip() for name in header_names.COMPUTED.split(","))
+_COMPUTED = frozenset(name.strip() for name in ", ".join(HELD["computed"]).split(","))
 REASON = "not read because"  # the column that rejected.csv adds; a mended file is read without it
-_UNIT_WORDS = word_tables.read(header_names.UNITS)
+_UNIT_WORDS = word_tables.read(HELD["units"])
+# what an amount under such a heading is to be multiplied with
+SCALES = {"cents": Decimal("0.01"), "thousands": Decimal(1000), "ten thousands": Decimal(10_000)}
 CURRENCY_SIGNS = {
     "$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY",
     "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr",
 }  # fmt: skip
-CURRENCY_CODES = frozenset((
-    "USD", "EUR", "GBP", "CAD", "AUD", "NZD", "CHF", "SEK", "NOK", "DKK", "JPY", "INR",
-    "ZAR", "PLN", "CZK", "HUF", "BRL", "MXN", "CNY", "SGD", "HKD", "RUB", "TRY", "KRW"
-))  # fmt: skip
+CURRENCY_CODES = frozenset(listed("currencies"))
 # Part of the name, not a unit behind it
 _WORDS_ALONE = frozenset(
     {"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"}
@@ -89,16 +116,24 @@ def plain(text: str) -> str:
 
 @lru_cache(maxsize=1)
 def _strong_and_weak() -> tuple[dict[str, str], dict[str, str]]:
-    strong, weak = header_names.read(header_names.COLUMNS)
-    abroad, faint = header_names.read(header_names.ABROAD)
+    strong, weak = names_of(HELD["columns"])
+    abroad, faint = names_of(HELD["abroad"])
     ours = strong | weak
     foreign = {name: column for name, column in abroad.items() if name not in ours}
     return strong | foreign, faint | weak
 
 
+# "k€", "eFt", "in TEUR", "тыс. руб"
+_MONEY_WORD = r"(?:[$€£¥]|ft|eur|usd|gbp|chf|kč|zł|kr|руб\.?)"
+_OF_THOUSANDS = re.compile(
+    rf"(?:in )?(?:{_MONEY_WORD} ?)?(?:k|t|e|th|tsd|tys|tis|тыс|ezer|'?000s?)\.? ?{_MONEY_WORD}"
+    rf"|{_MONEY_WORD} ?(?:k|'?000s?)"
+)
+
+
 @lru_cache(maxsize=1)
 def _question_names() -> dict[str, str]:
-    return header_names.read(header_names.QUESTIONS)[0]
+    return names_of(HELD["questions"])[0]
 
 
 def split_unit(text: str) -> tuple[str, str, str]:
@@ -115,6 +150,8 @@ def split_unit(text: str) -> tuple[str, str, str]:
         rest = re.sub(r"^(in|us|approx|est)\W*", "", inside)
         if inside.upper() in CURRENCY_CODES:
             currency = inside.upper()
+        elif _OF_THOUSANDS.fullmatch(inside):
+            unit = "thousands"
         elif inside in CURRENCY_SIGNS:
             currency = CURRENCY_SIGNS[inside]
         elif inside in _UNIT_WORDS:
@@ -128,7 +165,8 @@ def split_unit(text: str) -> tuple[str, str, str]:
     for sign, code in CURRENCY_SIGNS.items():
         if not sign.isalpha() and sign in name:
             currency, name = code, name.replace(sign, " ")
-    words = name.replace("_", " ").strip(" :.-/,").split()
+    name = re.sub(r"(?<=[a-z])(?=[A-Z][a-z])", " ", name.replace("_", " "))
+    words = name.strip(" :.-/,").split()
     last = words[-1].strip(":.,").casefold() if len(words) > 1 else ""
     if last.upper() in CURRENCY_CODES:
         currency = last.upper()
@@ -159,7 +197,55 @@ def known_column(text: str, own: Mapping[str, str], question: bool = False) -> t
         for name in names:
             if name in table:
                 return table[name], faint
+    if event := _by_parts(text) or _MEASURED.get(split_unit(text)[1], ""):
+        return event, True
     return _in_two_languages(text) or _with_lost_letters(text) or "", False
+
+
+_EVENT_WORDS = word_tables.read(HELD["events"])
+_OF_DAY, _OF_MONEY, _BETWEEN, _EACH, _BESIDE_NOUN = (
+    frozenset(listed(name)) for name in ("of a day", "of money", "between", "each", "beside nouns")
+)
+_NOUNS = word_tables.read(HELD["nouns"])
+
+
+# a heading that says only in what it counts: "Weg (km)"
+_MEASURED = {"km": "miles", "miles": "miles", "hours": "hours"}
+
+
+def _by_parts(text: str) -> str:
+    """What a heading is that names an event and its day or money, and nothing else.
+
+    >>> _by_parts("Date pulled"), _by_parts("acquired_at"), _by_parts("Gross sale proceeds ($)")
+    ('got', 'got', 'price')
+    """
+    name, unit, currency = split_unit(text)
+    said = re.sub(r"\b(?:put|went|goes) up\b", "listed", plain(name))
+    words = re.sub(r"\bpicked up\b", "got", said).split()
+    left = {*words} - _BETWEEN - _EACH
+    if left & {*_NOUNS, "cost"}:
+        return _by_noun(left, bool(currency or _EACH & {*words}), len(words) > 1)
+    events = {_EVENT_WORDS[word] for word in left & _EVENT_WORDS.keys()}
+    about = left - _EVENT_WORDS.keys()
+    money = bool(about & _OF_MONEY or currency or unit in SCALES)
+    flow = left & {"in", "out"} and about & _OF_MONEY  # cash that came in, or what was put in
+    if len(events) != 1 or flow or not (about or money) or about - _OF_DAY - _OF_MONEY:
+        return ""
+    event = events.pop()
+    return _MONEY_OF[event] if money else event
+
+
+def _by_noun(left: set[str], told: bool, longer: bool) -> str:
+    """What a heading is by "parts", "hours", "cost", "tag" and what stands beside it; told: a sign
+    of money or "each" does."""
+    nouns = {_NOUNS.get(word, "paid") for word in left if word in (*_NOUNS, "cost")}
+    beside = left - _NOUNS.keys() - _BESIDE_NOUN
+    if nouns == {"paid"}:
+        return "paid" if longer and left == {"cost"} else ""
+    noun = (nouns - {"paid"}).pop()
+    if len(nouns - {"paid"}) > 1 or not longer or not beside <= _OF_MONEY:
+        return ""
+    return noun if (not beside if noun == "hours" else beside or told) else ""
 
 
 def _in_two_languages(text: str) -> str:
@@ -184,7 +270,6 @@ def _forms(text: str) -> Iterator[str]:
     """A header without its unit, without "round trip", and without the number of its column."""
     yield split_unit(text)[0]
     yield split_unit(_ONE_WAY.sub("", BOTH_WAYS.sub("", text)))[0]
-    yield _PART_OF_EVENT.sub(_said_of_event, plain(text))
     if numbered := _NUMBERED.match(text):
         yield split_unit(text[numbered.end() :])[0]
     yield _BESIDE_NAME.sub("", plain(split_unit(text)[0]))
@@ -195,7 +280,8 @@ def count_known(cells: Iterable[str], own: Mapping[str, str] | None = None) -> i
     found = set()
     for cell in cells:
         if len(cell) <= 60 and (column := known_column(cell, own or {})[0]):
-            found.add(column)
+            money = column in _MONEY_OF and split_unit(cell)[2]
+            found.add(_MONEY_OF[column] if money else column)
     return len(found)
 
 
@@ -239,34 +325,16 @@ def _said_beside(text: str, column: str, currency: str, weak: bool) -> tuple[str
     >>> _said_beside("$ sold", "sold", "$", False)
     ('price', False)
     """
-    if column == "price" and _ASKING.search(text):
-        return "asked", weak
     if column == "drive_min" and re.search(r"\b(?:mi|miles?|km|kms)\b", plain(text)):
         return "miles", False
-    days = {money: day for day, money in _MONEY_OF.items()}
-    if column in _MONEY_OF and (currency or _MONEY_BESIDE.search(text)):
+    if column in _MONEY_OF and currency:
         return _MONEY_OF[column], False
-    return (days[column], False) if column in days and _DAY_BESIDE.search(text) else (column, weak)
-
-
-# below merged headings: "Bought" over "Date" and "Amount"
-_PART_OF_EVENT = re.compile(
-    r"^(bought|got|in|purchase|buying|listed|listing|ad|ask|sold|sale|selling|out)"
-    r" (?:(date|day|on|when)|(amount|price|for|money|cost|total|value))$"
-)
-_EVENT_OF = {"listed": "listed", "listing": "listed", "ad": "listed", "ask": "listed",
-             **dict.fromkeys(("sold", "sale", "selling", "out"), "sold")}  # fmt: skip
-
-
-def _said_of_event(match: re.Match[str]) -> str:
-    event = _EVENT_OF.get(match[1], "got")
-    return event if match[2] else {"got": "paid", "listed": "asked", "sold": "sale price"}[event]
+    if column in (*_MONEY_OF, *_MONEY_OF.values()) and re.search(r"[(\[]", text):
+        return _by_parts(re.sub(r"[()\[\]]", " ", text)) or column, weak
+    return column, weak
 
 
 _MONEY_OF = {"got": "paid", "listed": "asked", "sold": "price"}
-_MONEY_BESIDE = re.compile(r"[(\[](?:price|amount|money|cost|for)[)\]]", re.IGNORECASE)
-_DAY_BESIDE = re.compile(r"[(\[](?:date|day|on|when)[)\]]", re.IGNORECASE)
-_ASKING = re.compile(r"\b(?:ask|asking|asked|list|listed|listing)\b", re.IGNORECASE)
 BOTH_WAYS = re.compile(
     r"\b(?:round ?-?trip|both ways|there and back|return|rt|2 ?ways|two ways|hin[ -]*und[ -]*zurück"
     r"|hin[ -]*und[ -]*rück(?:fahrt|weg)|aller[ -/]*retour|a/r|ida y vuelta|ida e volta"
@@ -302,6 +370,8 @@ def _unit_in_name(text: str, column: str, unit: str) -> str:
         return unit
     if re.search(r"\b(?:km|kms|kilomet(?:er|re)s?)\b", words):
         unit = "km"
+    if unit == "minutes" or re.search(r"\bm(?:et(?:er|re)s?)?$", words):
+        unit = "meters"
     if BOTH_WAYS.search(text):
         return ROUND_KM if unit == "km" else ROUND
     return unit

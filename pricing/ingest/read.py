@@ -3,29 +3,20 @@
 import re
 import stat
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from pricing.basis.columns import BY_NAME
 from pricing.basis.files import read_bytes
 from pricing.basis.problems import Problem, Refused
 from pricing.basis.settings import Settings
 from pricing.basis.words import squash
-from pricing.ingest import (
-    arrangement,
-    by_content,
-    dates,
-    evidence,
-    proposed,
-    real_sheets,
-    structure,
-)
-from pricing.ingest.closing import closing_notes, waiting
+from pricing.ingest import by_cells, by_content, dates, evidence, real_sheets, structure
+from pricing.ingest.checks import read_row
 from pricing.ingest.dialect import Dialect, Record, find_dialect, join_broken, lines_of, records
-from pricing.ingest.draft import Rules
-from pricing.ingest.encoding import Decoded, decode
+from pricing.ingest.draft import Rules, closing_notes, waiting
+from pricing.ingest.encoding import Decoded, columns_apart, decode
 from pricing.ingest.headings import (
     Heading,
     count_known,
@@ -37,13 +28,10 @@ from pricing.ingest.headings import (
     read_header,
     taken,
 )
-from pricing.ingest.markup import columns_apart
-from pricing.ingest.one_row import read_row
 from pricing.ingest.reading import Answers, Facts, FileQuestion, Reading, Rejected, Row, Skipped
 from pricing.ingest.sheet import Sheet
 from pricing.ingest.workbook import ENDINGS, is_workbook, read_workbook
 
-_A_MONTH = re.compile(rf"^(?:{structure.MONTHS}|20\d\d|\d\d?)[ ./'-]*(?:\d\d|20\d\d)?$", re.I)
 _MOST_BYTES = 8 << 30
 _LONG = 8 << 20
 
@@ -73,7 +61,7 @@ def read_file(
         if is_workbook(name, data)
         else decode(data, name, answers.encoding or None)
     )
-    return read_text(decoded, name, settings, today, answers, question, remembered or {})
+    return read_text(decoded, Given(name, settings, today, answers, question, remembered or {}))
 
 
 def check_is_file(path: Path) -> None:
@@ -87,14 +75,25 @@ def check_is_file(path: Path) -> None:
         raise _refused("this is a folder, not a file", "name a file inside it", str(path))
     if not stat.S_ISREG(status.st_mode):
         what = "this is a pipe or a device, not a file"
-        fix = "save what it gives to a file, then add that"
-        raise _refused(what, fix, str(path))
+        raise _refused(what, "save what it gives to a file, then add that", str(path))
     if status.st_size > _MOST_BYTES:
         raise _refused("this file is larger than 8 GiB", "split it into parts", str(path))
 
 
 def _refused(what: str, fix: str, name: str, line: int | None = None) -> Refused:
     return Refused(Problem(what, fix, file=name, line=line))
+
+
+@dataclass(frozen=True)
+class Given:
+    """With what a file is read: see `read_file`."""
+
+    name: str
+    settings: Settings
+    today: date
+    answers: Answers
+    question: bool = False
+    remembered: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
 @dataclass
@@ -131,90 +130,47 @@ def is_long(path: Path) -> bool:
     return path.stat().st_size >= _LONG and not path.name.lower().endswith(ENDINGS)
 
 
-def read_text(
-    decoded: Decoded,
-    name: str,
-    settings: Settings,
-    today: date,
-    answers: Answers,
-    question: bool,
-    remembered: Mapping[str, Mapping[str, Any]],
-) -> Reading:
+def read_text(decoded: Decoded, given: Given) -> Reading:
     """`read_file` from the text on."""
-    lines = columns_apart(lines_of(decoded.text), own_names(answers.headers, settings.headers))
-    file = prepare(lines, decoded, name, settings, today, answers, question, remembered)
+    own = own_names(given.answers.headers, given.settings.headers)
+    file = prepare(columns_apart(lines_of(decoded.text), own), decoded, given)
     read = [read_row(one, number, file.rules) for number, one in enumerate(file.body, start=1)]
     rejected = tuple(row for row in read if isinstance(row, Rejected))
     return Reading(
-        name,
+        given.name,
         tuple(row for row in read if isinstance(row, Row)),
         rejected,
         tuple(file.skipped),
         (*file.notes, *closing_notes(file.rules, decoded)),
-        tuple(waiting(file.asked, rejected, today)),
+        tuple(waiting(file.asked, rejected, given.today)),
         file.facts(),
     )
 
 
-def prepare(
-    lines: list[str],
-    decoded: Decoded,
-    name: str,
-    settings: Settings,
-    today: date,
-    answers: Answers,
-    question: bool,
-    remembered: Mapping[str, Mapping[str, Any]],
-) -> Prepared:
+def prepare(lines: list[str], decoded: Decoded, given: Given) -> Prepared:
     """Everything that is decided before a row is read, from the (first) lines of a file."""
+    name, settings, answers, today = given.name, given.settings, given.answers, given.today
     attributes = {attribute: attribute for attribute in settings.attributes}
     own = own_names(answers.headers, settings.headers, attributes)
     dialect = find_dialect(lines, lambda cells: count_known(cells, own))
     whole = join_broken(lines[dialect.hint_lines :], dialect)
     found = list(records(whole, dialect, 1 + dialect.hint_lines))
     found, header, notes = _upright(found, own, answers, settings, name)
-    if said := remembered.get(fingerprint(header.cells)):
+    if said := given.remembered.get(fingerprint(header.cells)):
         answers = answers.over(said)
         own = own_names(answers.headers, settings.headers, attributes)
-    headings, clashes = read_header(header.cells, own, question)
-    notes += _settle_clashes(headings, clashes, header, found, own, name)
+    headings, clashes = read_header(header.cells, own, given.question)
+    below = [one for one in found[header.place + 1 :] if not structure.is_blank_record(one.cells)]
+    sheet = Sheet(headings, below, settings, name, own)
+    notes += by_cells.misfits(sheet, today) + _settle_clashes(sheet, clashes, header)
     body, skipped = _pass_over(found[header.place + 1 :], header, headings)
     body, told = real_sheets.dittos(body, headings, name)
-    has_marks = bool(told)
-    notes += told + by_content.settle(headings, body, settings, name, own)
-    sheet = Sheet(headings, body, settings, name, own)
-    described = real_sheets.described_column(body, headings, settings)
-    type_place = place_of(headings, "type")
-    filled = {} if question else real_sheets.fills(body, skipped, type_place, settings)
-    has_type = bool(described or answers.describe) or len(filled) > 0.5 * len(body)
-    try:
-        _require(headings, header, body, question, name, has_type, settings)
-    except Refused as missing:
-        missing.columns = taken(headings, (record.cells for record in body))
-        raise
-    if not body:
-        what = "there are no rows below the header: nothing to read"
-        fix = "export the sheet again, with its rows"
-        notes.append(Problem(what, fix, file=name, line=header.line))
-    rules, asked = _rules(sheet, today, answers, question, decoded, notes)
-    if not question:
-        asked += proposed.proposals(sheet, today, rules.date_order)
-    sums = by_content.sums_of_rows(headings, body, rules.decimal, settings)
-    skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
-    body = [record for record in body if record not in sums]
-    ends = (place_of(headings, column) for column in ("sold", "listed", "got"))
-    places = [at for at in ends if at is not None]
-    rules.middle_price = evidence.middle_price(body, headings, rules.decimal)
-    rules.bare = evidence.without_year(body, headings, today)
-    rules.years = real_sheets.years(body, skipped, places, answers.year, rules.date_order, today)
-    rules.fills, rules.by_line = filled, has_marks or rules.turned or bool(rules.orders)
-    rules.slash, rules.ended = bool(answers.slash), answers.ended
-    rules.words = {squash(theirs): ours for theirs, ours in answers.words.items()}
-    asked += evidence.near_makers(body, headings, rules.words)
-    rules.describe = answers.describe or (described.header if described else "")
-    rules.described = bool(answers.describe)
-    if described and not answers.describe:
-        asked.append(described.question(has_type=type_place is not None))
+    sheet, as_written = sheet._replace(body=body), list(body)
+    notes += told + ([] if given.question else by_cells.settle(sheet, today))
+    by_line = bool(told) or body != as_written
+    notes += by_content.settle(sheet)
+    rules, asked = _rules(sheet, skipped, header, replace(given, answers=answers), decoded, notes)
+    rules.by_line |= by_line
     return Prepared(dialect, header, body, skipped, rules, notes, asked, decoded)
 
 
@@ -224,11 +180,15 @@ def _upright(
     """The records and the header of the list of units, however it lies in its file."""
     if answers.columns:
         return found, find_header_or_refuse(found, own, answers, name), []
-    found, notes = arrangement.set_upright(found, name)
+    found, notes = structure.set_upright(found, name)
     header = find_header_or_refuse(found, own, answers, name)
-    found, header, told = arrangement.cut_off_beside(found, header, name)
-    found, header, events = arrangement.by_unit(found, header, own, settings, name)
-    return found, arrangement.widened(found, header, own), notes + told + events
+    found, header, stacked = structure.stacked(found, header, name)
+    found, header, melted = structure.by_month(found, header, own, name)
+    structure.no_cash_book(found, header, own, name)
+    notes += stacked + melted
+    found, header, told = structure.cut_off_beside(found, header, name)
+    found, header, events = structure.by_unit(found, header, own, settings, name)
+    return found, structure.widened(found, header, own), notes + told + events
 
 
 def find_header_or_refuse(
@@ -258,25 +218,16 @@ def find_header_or_refuse(
 
 
 def _settle_clashes(
-    headings: list[Heading],
-    clashes: Mapping[str, list[int]],
-    header: structure.Header,
-    found: Sequence[Record],
-    own: Mapping[str, str],
-    name: str,
+    sheet: Sheet, clashes: Mapping[str, list[int]], header: structure.Header
 ) -> list[Problem]:
     """Two headings for one column: the same values are one; else only the person can say."""
-    notes = []
-    below = found[header.place + 1 :] if clashes else ()
-    body = [one for one in below if not structure.is_blank_record(one.cells)]
+    notes, headings = [], sheet.headings
     for column, places in clashes.items():
-        filled = [place for place in places if evidence.column_texts(body, place)]
-        filled = by_content.without_amounts(column, filled, headings, body)
         places = [place for place in places if headings[place].column == column]
-        texts = [
-            [one.cells[place].strip() if place < len(one.cells) else "" for one in body]
-            for place in filled
-        ]
+        filled = [place for place in places if sheet.texts(place)]
+        texts = [[sheet.cell(one, place) for one in sheet.body] for place in filled]
+        if not places:
+            continue
         if len(filled) <= 1 or all(each == texts[0] for each in texts):
             _leave_out(headings, places, (filled or places)[0], "ignore")
             continue
@@ -284,10 +235,8 @@ def _settle_clashes(
             _leave_out(headings, filled, filled[kept])
             names = ", ".join(repr(headings[at].text) for at in filled if at != filled[kept])
             what = f"{headings[filled[kept]].text!r} was taken as the {column}, not {names}"
-            if column == "sold" and all(one.column != "outcome" for one in headings):
-                by_content.take_for_outcome(headings, filled, texts)
             fix = f'say otherwise with --header "…={column}"'
-            notes.append(Problem(what, fix, name, header.line))
+            notes.append(Problem(what, fix, sheet.name, header.line))
             continue
         first, second = (headings[place].text for place in filled[:2])
         text = f"two columns could be the {column}: {first!r} and {second!r}"
@@ -295,10 +244,10 @@ def _settle_clashes(
             fix = f'say which: --header "{first}={column}" --header "{second}=ignore"'
             if plain(first) == plain(second):
                 fix = "give them different names in the sheet, or take one out"
-            raise _refused(text, fix, name, header.line)
+            raise _refused(text, fix, sheet.name, header.line)
         _leave_out(headings, filled, filled[0])
         fix = f'--header "{second}={column}" takes the other'
-        notes.append(Problem(f"{text}; the first was used", fix, name, header.line))
+        notes.append(Problem(f"{text}; the first was used", fix, sheet.name, header.line))
     return notes
 
 
@@ -309,35 +258,23 @@ def _leave_out(headings: list[Heading], places: Sequence[int], keep: int, as_: s
             headings[place] = replace(headings[place], column=as_)
 
 
-def _require(
-    headings: Sequence[Heading],
-    header: structure.Header,
-    body: Sequence[Record],
-    question: bool,
-    name: str,
-    has_type: bool,
-    settings: Settings,
-) -> None:
-    columns = {heading.column for heading in headings}
-    sheet = Sheet(list(headings), body, settings, name, {})
-    if "type" not in columns and not has_type:
-        fix = "name the column that says what each unit is: --header"
-        fix += f' "{proposed.likely_type(sheet)}=type"'
-        raise _refused("the type column is missing from the header", fix, name, header.line)
-    if question or "price" in columns:
+def _require(sheet: Sheet, header: structure.Header, question: bool, has_type: bool) -> None:
+    what, fix = "", ""
+    place = place_of(sheet.headings, "outcome")
+    ended = {squash(text) for text in sheet.texts(place)} if place is not None else {"sold"}
+    if not sheet.has("type") and not has_type:
+        what, fix = "type", f'"{by_cells.likely_type(sheet)}=type"'
+        fix = f"name the column that says what each unit is: --header {fix}"
+    elif question or sheet.has("price"):
         return
-    place = place_of(headings, "outcome")
-    words = set[str]()
-    if place is not None:
-        words = {squash(one.cells[place]) for one in body if place < len(one.cells)}
-    by_month = [one.text for one in headings if _A_MONTH.match(one.text)]
-    if len(by_month) > 3:
-        what = f"this table has a column for each month ({by_month[0]}, {by_month[1]}, …)"
-        fix = "write one line for each unit, with the day and the price of its sale"
-        raise _refused(what, fix, name, header.line)
-    if "sold" in columns or words & {"sold", "yes"} or place is None:
-        fix = f'say which column it is: --header "{proposed.likely_price(sheet)}=price"'
-        raise _refused("the sale price column is missing from the header", fix, name, header.line)
+    elif sheet.has("sold") or ended & {"sold", "yes"}:
+        what = "sale price"
+        fix = f'say which column it is: --header "{by_cells.likely_price(sheet)}=price"'
+    if what:
+        what = f"the {what} column is missing from the header"
+        missing = _refused(what, fix, sheet.name, header.line)
+        missing.columns = taken(sheet.headings, (record.cells for record in sheet.body))
+        raise missing
 
 
 def _pass_over(
@@ -393,24 +330,25 @@ _ORDER_WORDS = {"mdy": "month first", "dmy": "day first", "ymd": "year first"}
 
 def _rules(
     sheet: Sheet,
-    today: date,
-    answers: Answers,
-    question: bool,
+    skipped: list[Skipped],
+    header: structure.Header,
+    given: Given,
     decoded: Decoded,
     notes: list[Problem],
 ) -> tuple[Rules, list[FileQuestion]]:
     """What holds for the whole file, by its evidence; and what only the person can say."""
-    body, headings, settings, name = sheet.body, tuple(sheet.headings), sheet.settings, sheet.name
+    name, settings, answers, today = given.name, given.settings, given.answers, given.today
+    body, headings, question = sheet.body, tuple(sheet.headings), given.question
     asked: list[FileQuestion] = []
-    kinds = [BY_NAME[one.column].kind if one.column in BY_NAME else "" for one in headings]
-    money = [place for place, kind in enumerate(kinds) if kind in ("money", "dated")]
-    numbers = [place for place, kind in enumerate(kinds) if kind == "number"]
-    money_texts = [evidence.column_texts(body, place) for place in money]
-    number_texts = {text for place in numbers for text in evidence.column_texts(body, place)}
-    said = answers.decimal or settings.decimal
-    marks = evidence.decimal_mark(
-        [*{text for one in money_texts for text in one}, *number_texts], said
-    )
+    described, fills = _types(sheet, skipped, header, given)
+    if not body:
+        what = "there are no rows below the header: nothing to read"
+        fix = "export the sheet again, with its rows"
+        notes.append(Problem(what, fix, file=name, line=header.line))
+    money_texts, decimal = _money(sheet, answers.decimal or settings.decimal)
+    sums = by_content.sums_of_rows(headings, body, decimal, settings)
+    skipped += [Skipped(record.line, "a sum of the rows above", record.cells) for record in sums]
+    body[:] = [record for record in body if record not in sums]
     verdict = evidence.date_order(body, headings, answers.date_order or settings.date_order, today)
     currency = evidence.currency_of(money_texts, headings, settings.currency.upper())
     has_own = verdict.mixed and not verdict.order
@@ -420,34 +358,70 @@ def _rules(
     if not verdict.order and not orders and verdict.undecided:
         what = "Are the dates in this file day first or month first?"
         asked.append(FileQuestion(what, ("--date-order mdy", "--date-order dmy")))
-    if currency and not evidence.same_currency(currency, settings.currency.upper()):
-        what = f"amounts are in {currency}, your settings say {settings.currency}"
-        fix = f'write currency = "{currency}" in pricing.toml if all your money is'
-        notes.append(Problem(what, fix, file=name))
     year_made = _is_year_made(body, headings)
-    if year_made is not None:
-        what = "ages stand as years made; they were read so"
-        notes.append(Problem(what, "", file=name, column=year_made.text))
+    notes += _of_money_and_age(currency, year_made, given)
     rules = Rules(
-        name,
-        headings,
-        settings,
-        today,
-        marks.decimal,
-        verdict.order,
-        currency,
-        question,
-        evidence.trims_rows(body, len(headings)),
-        year_made is not None,
-        decoded.stray_lines,
+        *(name, headings, settings, today, decimal, verdict.order, currency, question),
+        *(evidence.trims_rows(body, len(headings)), year_made is not None, decoded.stray_lines),
         unsure=unsure,
         turned=turned,
         orders=orders,
-        spent_below=evidence.spent_below(body, headings),
-        nothing=evidence.of_nothing(body, headings),
-        joiners=evidence.joiners(body, headings),
+        fills=fills,
+        **evidence.of_columns(body, headings, today),
+        by_line=turned or bool(orders),
+        slash=bool(answers.slash),
+        ended=answers.ended,
+        words={squash(theirs): ours for theirs, ours in answers.words.items()},
+        middle_price=evidence.middle_price(body, headings, decimal),
+        describe=answers.describe or (described.header if described else ""),
+        described=bool(answers.describe),
     )
+    ends = (place_of(headings, column) for column in ("sold", "listed", "got"))
+    places = [at for at in ends if at is not None]
+    rules.years = real_sheets.years(body, skipped, places, answers.year, verdict.order, today)
+    asked += [] if question else by_cells.proposals(sheet, today, verdict.order)
+    asked += evidence.near_makers(body, headings, rules.words)
+    if described and not answers.describe:
+        asked.append(described.question(has_type=rules.has("type")))
     return rules, asked
+
+
+def _of_money_and_age(currency: str, year_made: Heading | None, given: Given) -> list[Problem]:
+    notes, settings = [], given.settings
+    if currency and not evidence.same_currency(currency, settings.currency.upper()):
+        what = f"amounts are in {currency}, your settings say {settings.currency}"
+        fix = f'write currency = "{currency}" in pricing.toml if all your money is'
+        notes.append(Problem(what, fix, file=given.name))
+    if year_made is not None:
+        what = "ages stand as years made; they were read so"
+        notes.append(Problem(what, "", file=given.name, column=year_made.text))
+    return notes
+
+
+def _types(
+    sheet: Sheet, skipped: Sequence[Skipped], header: structure.Header, given: Given
+) -> tuple[real_sheets.Described | None, dict[int, str]]:
+    """(the column of descriptions, the types of rows below the heads of their groups); refused
+    where neither these nor a column say the type, or none the price."""
+    described = real_sheets.described_column(sheet.body, sheet.headings, sheet.settings)
+    place = place_of(sheet.headings, "type")
+    fills = real_sheets.fills(sheet.body, skipped, place, sheet.settings)
+    fills = {} if given.question else fills
+    has_type = bool(described or given.answers.describe) or len(fills) > 0.5 * len(sheet.body)
+    _require(sheet, header, given.question, has_type)
+    return described, fills
+
+
+def _money(sheet: Sheet, said: str) -> tuple[list[dict[str, int]], str]:
+    """(the texts of each column of money, the decimal mark of the file)."""
+    money = evidence.of_kind(sheet.headings, "money", "dated")
+    texts = [evidence.column_texts(sheet.body, at) for at, _ in money]
+    numbers = [
+        evidence.column_texts(sheet.body, at)
+        for at, _ in evidence.of_kind(sheet.headings, "number")
+    ]
+    all_texts = {text for column in (*texts, *numbers) for text in column}
+    return texts, evidence.decimal_mark(sorted(all_texts), said).decimal
 
 
 def _of_dates(

@@ -11,8 +11,9 @@ import unicodedata
 from decimal import Decimal
 from typing import Any, NamedTuple
 
+from pricing.basis.word_tables import read
 from pricing.basis.words import BLANK_WORDS, squash
-from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS
+from pricing.ingest.headings import CURRENCY_CODES, CURRENCY_SIGNS, HELD, listed
 from pricing.words.digits import read_digits
 
 
@@ -29,16 +30,7 @@ class Cell(NamedTuple):
 
 
 BLANK = Cell()
-FREE_WORDS = frozenset((
-    "free", "nothing", "gratis", "no charge", "gift", "gifted", "given", "freebie",
-    "zero", "curb", "curbside", "for free", "was free", "no cost", "foc", "donated",
-    "given to me", "free curb", "given away", "gave away", "curb find", "found", "street find",
-    # abroad
-    "geschenkt", "umsonst", "kostenlos", "kostenfrei", "verschenkt", "gratuit", "offert", "don",
-    "regalado", "regalada", "gratuito", "omaggio", "regalato", "grátis", "doado", "gekregen",
-    "za darmo", "darmo", "bezpłatnie", "zdarma", "даром", "бесплатно", "подарили", "無料", "タダ",
-    "ただ", "免费", "무료", "ingyen", "gåva", "skänkes",
-))  # fmt: skip
+FREE_WORDS = frozenset(listed("free"))
 _BLANK_SIGNS = re.compile(r"^[\s\-–—.?*_/]*$")
 _ERRORS = re.compile(
     r"^#(REF|N/?A|VALUE|DIV/0|NAME|NUM|NULL|ERROR|SPILL|CALC|#+)[!?]?$|^#+$|^Err:\d+$",
@@ -65,21 +57,8 @@ _BESIDE = re.compile(
 _CURRENCY_WORDS = {
     **{code.casefold(): code for code in CURRENCY_CODES},
     **{sign: code for sign, code in CURRENCY_SIGNS.items() if sign[0].isalpha()},
-    **dict.fromkeys(("dollar", "dollars", "buck", "bucks"), "$"),
-    **dict.fromkeys(("euro", "euros"), "EUR"),
-    **dict.fromkeys(("pound", "pounds", "quid"), "GBP"),
-    "kc": "CZK",
-    "zl": "PLN",
-    "ft": "HUF",
-    "円": "JPY",
-    "元": "CNY",
-    **dict.fromkeys(("руб", "рублей", "р"), "RUB"),
-    "r": "ZAR",
-    "rs": "",
-    "tl": "TRY",
-    "dm": "",
-    "rp": "IDR",
-    "lei": "RON",
+    **read(HELD["currency words"]),
+    **dict.fromkeys(("rs", "dm"), ""),
 }
 # A lost sign in place of the blank between thousands: 1?030,00
 _LOST_BLANK = re.compile(r"(?<=\d)[?\ufffd](?=\d{3}(?!\d))")
@@ -95,10 +74,7 @@ _CROSSED = re.compile(
     r"^(?:was\s+)?~*([^~>→]*?\d[^~>→]*?)(?:~+|\s*(?:-+>|=+>|→)|,?\s*now\b)\s*(\S.*)$", re.IGNORECASE
 )
 # How it was paid, or that it was: the amount beside it is the amount.
-_PAID_WORDS = (
-    *("cash", "card", "check", "cheque", "paid", "sold", "for", "got", "each", "only", "transfer"),
-    *("bar", "ttc", "ht", "net", "brutto", "netto", "efectivo", "espèces", "contanti", "gotówka"),
-)
+_PAID_WORDS = (*listed("paid beside"),)
 _SIGNS = re.compile(
     "[" + "".join(re.escape(sign) for sign in CURRENCY_SIGNS if not sign[0].isalpha()) + "]"
 )

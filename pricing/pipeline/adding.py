@@ -1,29 +1,33 @@
 """The story of adding a sheet: read, compare with the record, write what is new, all or nothing."""
 
+from __future__ import annotations
+
 import hashlib
+import heapq
+import json
 import shlex
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import field, replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from pricing.basis import files, problems
+from pricing.basis import files, late, problems
 from pricing.basis.columns import MINUTES
 from pricing.basis.frozen import frozen
-from pricing.basis.home import Home
+from pricing.basis.home import DEMO_UNIT, Home
 from pricing.basis.settings import Settings
-from pricing.ingest import Answers, Reading, long, read_file
+from pricing.ingest import Answers, Reading, draft, long, read_file
 from pricing.ingest.evidence import same_currency
-from pricing.ingest.headings import REASON
+from pricing.ingest.headings import REASON, Heading
 from pricing.ingest.read import is_long
-from pricing.ingest.reading import Rejected
-from pricing.pipeline.passing import LongSheet, SheetPassing, ShortSheet, Tell, any_of_demo
-from pricing.record import clashes, current, entries, export, shapes, states, store
-from pricing.record.changes import Changes, Comparing, FileFacts, gone
+from pricing.ingest.reading import Rejected, Row, Skipped
+from pricing.record import current, entries, export, store
+from pricing.record.changes import Changes, Comparing, FileFacts, gone, look_alikes
 from pricing.record.entries import ADD, Entry, Ledger
+from pricing.record.rows import Incoming, from_table, incoming
 
 
 @frozen
@@ -77,7 +81,7 @@ def add(
     no table of units; the record is then as before.
     """
     said = answers or Answers()
-    remembered = shapes.load(home)
+    remembered = entries.shapes_of(home)
     sheet: SheetPassing | None = None
     if is_long(path):
         long_file = long.open_long(path, settings, today, said, remembered)
@@ -99,11 +103,11 @@ def add(
         if changes.written or (changes.again and not _stands(home, ledger, path)):
             entry = _entry_of(home, ledger, added, changes, path, today)
             added = replace(added, entry=entries.write(db, entry))
-            shapes.set_aside(db, entry.number, added.rejected)
+            entries.set_aside(db, entry.number, added.rejected)
         else:
-            states.forget(db, ledger.next_number)
+            entries.forget(db, ledger.next_number)
         act = added.entry.number if added.entry else 0
-        shapes.remember(db, added.reading.facts.shape, said.as_dict(), act)
+        entries.remember(db, added.reading.facts.shape, said.as_dict(), act)
     return replace(added, rejected_file=write_rejected(home, added.reading, added.rejected))
 
 
@@ -140,7 +144,7 @@ def _compared(
                 changes = comparing.finish()
                 ours = [one.number for one in ledger.counting() if one.shape == sheet.shape]
                 missing = gone(comparing, ours if sheet.shape else [])
-                changes.notes += clashes.look_alikes(db, comparing.first, missing, sheet.name)
+                changes.notes += look_alikes(db, comparing.first, missing, sheet.name)
                 return _added(sheet, changes, missing), changes
         db.execute("rollback to sheet")
     raise AssertionError("the file changed while it was read")
@@ -272,3 +276,154 @@ def answered(answers: Answers, option: str) -> Answers:
     else:
         raise AssertionError(option)
     return replace(answers, **said)
+
+
+# ---- one sheet on its way into the record, short or long
+# columns in which the person is shown how their words were read
+SHOWN = ("type", "condition", "outcome")
+MOST_NOTES = 1_000
+FIRST = 50  # rows of which a look is kept
+Tell = Callable[[int], None]
+
+
+def any_of_demo(rows: Iterable[Row]) -> bool:
+    return any(str(row.values.get("unit", "")).startswith(DEMO_UNIT) for row in rows)
+
+
+class _Tally:
+    """What the rows of a file hold, counted while they pass."""
+
+    def __init__(self) -> None:
+        self.filled: Counter[str] = Counter()
+        self.read_as: Counter[tuple[str, str]] = Counter()
+        self.cents = self.units = 0
+        self.has_demo = False
+        self.first: list[dict[str, Any]] = []
+        self.notes: list[problems.Problem] = []
+        self.rejected: list[Rejected] = []
+        self.skipped: list[Skipped] = []
+
+    def rows(self, rows: Sequence[Row]) -> Iterator[Incoming]:
+        """Rows read one by one."""
+        self.units += len(rows)
+        self.has_demo |= any_of_demo(rows)
+        if len(self.first) < FIRST:
+            self.first += [row.extra | row.values for row in rows[:FIRST]]
+        for row in rows:
+            self.filled.update(list(row.values))
+            self.notes += row.notes if len(self.notes) < MOST_NOTES else ()
+            self.cents += int(row.values.get("price", 0) * 100)
+        self.read_as += _read_as(rows)
+        return incoming(rows)
+
+    def table(self, table: late.pa.Table) -> Iterator[Incoming]:
+        """Plain rows, read in columns."""
+        self.units += table.num_rows
+        if len(self.first) < FIRST:
+            rows_of = table.slice(0, FIRST).to_pylist()
+            self.first += [json.loads(row.pop("extra", None) or "{}") | row for row in rows_of]
+        for name in table.column_names:
+            self.filled[name] += table.num_rows - table.column(name).null_count
+        if "price" in table.column_names:
+            self.cents += int((late.pc.sum(table.column("price")).as_py() or 0) * 100)
+        if "unit" in table.column_names:
+            starts = late.pc.starts_with(table.column("unit"), DEMO_UNIT)
+            self.has_demo |= bool(late.pc.any(starts).as_py())
+        self.read_as += _read_as_in(table)
+        return from_table(table)
+
+    def block(self, block: long.RowBlock) -> Iterator[Incoming]:
+        """A block of a long file, in the order of its lines."""
+        self.rejected += block.rejected
+        self.skipped += block.skipped
+        plain = self.table(block.table) if block.table is not None else iter(())
+        return heapq.merge(plain, self.rows(block.others), key=lambda row: row.line)
+
+
+class ShortSheet:
+    """A sheet that was read whole."""
+
+    def __init__(self, reading: Reading) -> None:
+        self.reading, self.tally = reading, _Tally()
+        self.name, self.headings = reading.file, reading.facts.headings
+        self.shape, self.currency = reading.facts.shape, reading.facts.currency
+
+    def pieces(self) -> Iterator[Iterator[Incoming]]:
+        self.tally = _Tally()
+        self.tally.rejected += self.reading.rejected
+        self.tally.skipped += self.reading.skipped
+        yield self.tally.rows(self.reading.rows)
+
+    def settled(self) -> bool:
+        return True
+
+    def cells(self, lines: set[int]) -> dict[int, tuple[str, ...]]:
+        return {row.line: row.cells for row in self.reading.rows if row.line in lines}
+
+    def read(self, rejected: tuple[Rejected, ...]) -> Reading:
+        return self.reading
+
+
+class LongSheet:
+    """A sheet that is read in blocks. tell: called with the rows seen so far."""
+
+    def __init__(self, file: long.LongFile, tell: Tell) -> None:
+        self.file, self.tell, self.tally = file, tell, _Tally()
+        self.name = str(file.path)
+        self.shape, self.currency = (f := file.prepared.facts()).shape, f.currency
+
+    @property
+    def headings(self) -> tuple[Heading, ...]:
+        return self.file.prepared.rules.headings
+
+    def pieces(self) -> Iterator[Iterator[Incoming]]:
+        self.tally = _Tally()
+        self.tally.skipped += self.file.prepared.skipped
+        for block in self.file.blocks():
+            yield self.tally.block(block)
+            self.tell(self.tally.units + len(self.tally.rejected) + len(self.tally.skipped))
+
+    def settled(self) -> bool:
+        return self.file.settled()
+
+    def cells(self, lines: set[int]) -> dict[int, tuple[str, ...]]:
+        return self.file.cells_at(lines)
+
+    def read(self, rejected: tuple[Rejected, ...]) -> Reading:
+        prepared = self.file.prepared
+        return Reading(
+            self.name,
+            (),
+            tuple(self.tally.rejected),
+            tuple(self.tally.skipped),
+            (*prepared.notes, *draft.closing_notes(prepared.rules, prepared.decoded)),
+            tuple(draft.waiting(prepared.asked, rejected, prepared.rules.today)),
+            prepared.facts(),
+        )
+
+
+SheetPassing = ShortSheet | LongSheet
+
+
+def _read_as(rows: Iterable[Row]) -> Counter[tuple[str, str]]:
+    """Counts rows by (their word, our word), in the columns where that is shown."""
+    return Counter(
+        (theirs, str(row.values[name]))
+        for row in rows
+        for name, theirs in row.said.items()
+        if name in SHOWN and name in row.values
+    )
+
+
+def _read_as_in(table: late.pa.Table) -> Counter[tuple[str, str]]:
+    """The same of plain rows: each distinct saying is looked at once."""
+    found: Counter[tuple[str, str]] = Counter()
+    named = [name for name in SHOWN if name in table.column_names]
+    if "said" not in table.column_names:
+        return found
+    grouped = table.select(["said", *named]).group_by(["said", *named])
+    for row in grouped.aggregate([([], "count_all")]).to_pylist():
+        for name, theirs in json.loads(row["said"] or "{}").items():
+            if name in named and row[name] is not None:
+                found[theirs, row[name]] += row["count_all"]
+    return found

@@ -15,14 +15,13 @@ from typing import Any
 from pricing.basis.home import DEMO_UNIT, Home
 from pricing.basis.problems import Problem, Refused, refused
 from pricing.basis.settings import Settings
+from pricing.ingest.checks import read_cells
 from pricing.ingest.reading import Row
-from pricing.ingest.typed import read_cells
 from pricing.record import entries, store
 from pricing.record.changes import Comparing, FileFacts
 from pricing.record.current import one, one_of
-from pricing.record.entries import ADD, Counts, Entry
+from pricing.record.entries import ADD, Counts, Entry, as_row, forget
 from pricing.record.rows import PLACE, Cells, incoming
-from pricing.record.states import as_row, forget
 
 # a row needs them; where the form does not show them they go along as they are
 CARRIED = ("type", "price", "outcome")

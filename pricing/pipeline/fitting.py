@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from contextlib import nullcontext
+import os
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -10,14 +13,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pricing.basis.files import make_folder
 from pricing.basis.frozen import frozen
 from pricing.basis.home import Home
 from pricing.basis.own_rows import rate
-from pricing.basis.problems import Refused
+from pricing.basis.problems import Refused, refused
 from pricing.basis.settings import Settings, settings_digest
 from pricing.basis.units import from_rows
 from pricing.pipeline.fit_source import Numbers, Source, Tell, source_of
-from pricing.record import lock
 
 if TYPE_CHECKING:
     from pricing.model.learned import Learned
@@ -81,7 +84,7 @@ def fit(
 
     rate(settings)
     look_at = partial(gathering.look_at, settings=settings, as_of=as_of)
-    with lock.holding(home.models):  # an older fit must not finish over a newer one
+    with _holding(home.models):  # an older fit must not finish over a newer one
         before = _before(home)
         group, up = member_home.group_of(home), None
         if not (cluster or data_set or anew or group):
@@ -179,3 +182,46 @@ def _moved(before: Saved | None, now: Saved, as_of: date, most: int = 5) -> tupl
     day = float(as_of.toordinal())
     old, new = (np.exp(price.law(x.price, units, day).center).tolist() for x in (before, now))
     return tuple(Moved(*each) for each in zip(names, old, new, strict=True))
+
+
+# ---- one fit at a time in a folder, by the system's own lock: a killed one leaves none behind
+PATIENCE = 10.0  # seconds that a second one waits
+
+
+@contextmanager
+def _holding(folder: Path, patience: float = PATIENCE) -> Iterator[None]:
+    """Hold a folder. Raises Refused where it stays held past `patience`, or cannot be written."""
+    make_folder(folder)
+    path = folder / "lock"
+    try:
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o644)
+    except OSError as error:
+        fix = "make the folder writable, or use another one with --home"
+        what = f"this folder cannot be written: {error.strerror}"
+        raise refused(what, fix, file=str(path)) from error
+    try:
+        until = time.monotonic() + patience
+        while not _take(handle):
+            if time.monotonic() > until:
+                what = "this is busy: another program is learning from the record"
+                fix = "wait until it is done, then run this again; nothing was changed"
+                raise refused(what, fix, file=str(path))
+            time.sleep(0.05)
+        yield
+    finally:
+        os.close(handle)  # which gives the lock back too
+
+
+def _take(handle: int) -> bool:
+    try:
+        if os.name == "nt":
+            import msvcrt
+
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        else:
+            import fcntl
+
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True

@@ -11,14 +11,12 @@ from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.ingest.structure import EXAMPLE
 from pricing.model import saved
-from pricing.record import entries, merging, months, store, taking_back
+from pricing.record import entries, months, store, taking_back
 from pricing.record.backup import backup_bytes, read_backup, restore_into
-from pricing.record.entries import Entry, Ledger
+from pricing.record.entries import Entry, Ledger, as_row, states_of
 from pricing.record.export import csv_bytes, record_csv, write_parquet
-from pricing.record.merging import Merged
-from pricing.record.states import as_row, states_of
 from pricing.record.store import reading, record_file
-from pricing.record.taking_back import TakenBack
+from pricing.record.taking_back import Merged, TakenBack
 from pricing.record.verify import verify_record
 
 
@@ -137,7 +135,7 @@ def restore(home: Home, path: Path) -> int:
 def merge(home: Home, path: Path, today: date) -> Merged:
     """Take in another copy of the record: its file, or the home that it stands in."""
     other = record_file(Home(path)) if path.is_dir() else path
-    return merging.merge(home, other, today.isoformat())
+    return taking_back.merge(home, other, today.isoformat())
 
 
 def undo(home: Home, name: str | None, today: date, back: bool = False) -> TakenBack:

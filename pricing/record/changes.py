@@ -21,10 +21,13 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
+from pricing.basis.columns import ENDED
 from pricing.basis.problems import Problem
-from pricing.record import clashes, entries, lives, store
+from pricing.record import entries, store
+from pricing.record.entries import KEPT_CELLS, state_row, write_states
 from pricing.record.rows import (
     EXTRA,
+    MADE_UP,
     PLACE,
     SAID,
     Cells,
@@ -37,8 +40,9 @@ from pricing.record.rows import (
     hashed,
     made_up_number,
     stages_before,
+    typed,
 )
-from pricing.record.states import KEPT_CELLS, state_row, write_states
+from pricing.record.store import CELLS
 
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
 MOST_NOTES = 1_000
@@ -262,10 +266,10 @@ class Comparing:
             states.append(self._write(row.line, unit, merged, row.cells))
         elif same == newest.same and not newest.gone:
             self._duplicate(row) if told else self._unchanged(newest, self._stands_by(states))
-        elif not newest.gone and (clash := clashes.another_unit(merged, newest.cells)):
+        elif not newest.gone and (clash := another_unit(merged, newest.cells)):
             mine = newest.id >= self.first
             where = f"on line {newest.line}" if mine else "in your record"
-            self._reject(row, clashes.number_taken(unit, where, clash, self.file.name, row.line))
+            self._reject(row, number_taken(unit, where, clash, self.file.name, row.line))
         elif corrected := 0 if self.file.take_older else self._corrected_in(states, same, says):
             self._waiting[unit] = _Waiting(row, merged, corrected)
             self._speak(newest)
@@ -274,9 +278,9 @@ class Comparing:
             self.changes.changed += 1
             if newest.gone:  # dropped, and said anew: what it was before stays gone
                 merged = self._merged(row.cells, None)
-            elif lives.is_sold_again(newest.cells, merged):
+            elif is_sold_again(newest.cells, merged):
                 self._write(row.line, self._life_of(unit), newest.cells)
-                merged = lives.goes_on(newest.cells, merged)
+                merged = goes_on(newest.cells, merged)
             states.append(self._write(row.line, unit, merged, row.cells))
 
     def _life_of(self, unit: str) -> str:
@@ -284,9 +288,9 @@ class Comparing:
         self._flush()
         so_far = 0
         there = "select 1 from state where unit = ?"
-        while self.db.execute(there, (lives.name_of(unit, so_far),)).fetchone():
+        while self.db.execute(there, (name_of_life(unit, so_far),)).fetchone():
             so_far += 1
-        return lives.name_of(unit, so_far)
+        return name_of_life(unit, so_far)
 
     def _told_before(self, unit: str, newest: _State | None, same: int) -> str:
         """Whether this file spoke of the unit before: "" not, "again" the very same, "yes"."""
@@ -473,10 +477,10 @@ class Comparing:
     def _new_or_repeated(self, row: Incoming, same: int, twice: bool) -> None:
         if twice and filled(row.cells) >= FEW:
             self._duplicate(row)
-            self._note(clashes.counted_once(self.file.name, row.line))
+            self._note(counted_once(self.file.name, row.line))
             return
         if twice:
-            self._note(clashes.counted_twice(self.file.name, row.line))
+            self._note(counted_twice(self.file.name, row.line))
         self._flush()
         tries = 1
         while self.db.execute(
@@ -569,3 +573,128 @@ def gone(comparing: Comparing, same: Sequence[int]) -> list[str]:
         return []
     dropped = "select gone from state where unit = ? order by id desc limit 1"
     return sorted(unit for unit in left if not ask(dropped, (unit,)).fetchone()[0])
+
+
+# ---- lives: a unit that was sold, came back and is for sale again has one for each sale. The first
+# keeps its money, hours and days under a name of its own, so that no past quarter changes; the unit
+# goes on as what it is, with nothing spent on it yet.
+# What a unit is stays with it; what was done, spent and got belongs to the life that it was in.
+STAYS = {
+    "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition",
+    "pair", "from_unit", "model", "serial", "recall_checked", "owner", "note",
+}  # fmt: skip
+
+
+def is_sold_again(old: Cells, new: Cells) -> bool:
+    """Whether a unit that came back is in a new life: open again, or sold on a later day."""
+
+    def of(cells: Cells, name: str) -> object:
+        return cells[PLACE[name]]
+
+    back = of(old, "refund") or of(old, "comeback")
+    came_back = of(old, "outcome") == "returned" or bool(back)
+    if not came_back or of(old, "sold") is None or of(new, "outcome") is None:
+        return False
+    if of(new, "outcome") not in ENDED:
+        return of(old, "outcome") in ENDED
+    later = str(of(new, "sold") or "") > str(of(old, "sold"))
+    return of(new, "outcome") == "sold" and later
+
+
+def goes_on(old: Cells, new: Cells) -> Cells:
+    """The unit in its new life: what it is, and what was not so before."""
+    body = [
+        now if name in STAYS or now != before else None
+        for name, now, before in zip(CELLS, new, old, strict=False)
+    ]
+    return (*body, new[SAID], new[EXTRA])
+
+
+def name_of_life(unit: str, so_far: int) -> str:
+    """The name of a life that ended, of which there were so many before.
+
+    >>> name_of_life("212", 0)
+    '212 (sale 1)'
+    """
+    return f"{unit} (sale {so_far + 1})"
+
+
+_SHARED = ("got", "listed", "sold", "price", "paid", "serial", "model")
+_TELLING = (*_SHARED, "type", "owner", "maker")
+
+
+def _differing(pairs: dict[str, tuple[Any, Any]]) -> set[str]:
+    return {name for name, (a, b) in pairs.items() if a and b and a != b}
+
+
+def another_unit(new: Cells, old: Cells) -> str:
+    """Why two rows with one number are not one unit: another type or another owner, and no day nor
+    price in common, or all of its days and money are others; else ""."""
+
+    pairs = {name: (new[PLACE[name]], old[PLACE[name]]) for name in _TELLING}
+    differ = _differing(pairs)
+    kind, owner = old[PLACE["type"]], old[PLACE["owner"]]
+    if not differ & {"type", "owner"}:
+        return str(kind) if differ >= {"got", "sold"} and len(differ) > 3 else ""
+    shared = [name for name in _SHARED if None not in pairs[name]]
+    same = {*shared} - differ - {"paid"}
+    if same or len(shared) < (1 if "owner" in differ else 2):
+        return ""
+    return f"{owner}'s {kind or 'unit'}" if "owner" in differ else str(kind)
+
+
+def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
+    """A row under the number of another unit; where: on which line, or in the record."""
+    what = f"the number {unit} belongs to another unit already ({type_name}, {where})"
+    return Problem(what, "give this unit a number of its own", file, line, value=unit)
+
+
+def counted_once(file: str, line: int) -> Problem:
+    """The note on a row without a number that says all that one further up says, and enough."""
+    what = "the same row again, letter by letter, and neither has a number: counted once"
+    return Problem(what, "give them numbers if they are two units", file, line)
+
+
+def counted_twice(file: str, line: int) -> Problem:
+    """The note on such a row where it says too little for that."""
+    what = "the same row again, and neither has a number: counted as two units"
+    return Problem(what, "take one out if it is one unit", file, line)
+
+
+# ---- Units without a number that a sheet no longer has, beside new rows that differ in one cell
+_MOST = 2_000  # pairs that are looked at: a sheet with more news than this was written anew
+_COLUMNS = ", ".join(f'"{name}"' for name in CELLS)
+
+
+def look_alikes(
+    db: sqlite3.Connection, first: int, gone: Sequence[str], file: str
+) -> list[Problem]:
+    """One note for all, with the commands that put them right. first: where own rows begin."""
+    lost = [unit for unit in gone if unit.startswith(MADE_UP)][:_MOST]
+    new = db.execute(
+        f"select line, unit, {_COLUMNS} from state where id >= ? and unit like ? limit ?",
+        (first, f"{MADE_UP}%", _MOST // max(1, len(lost))),
+    ).fetchall()
+    newest = f"select {_COLUMNS} from state where unit = ? and id < ? order by id desc limit 1"
+    found = []
+    for unit in lost:
+        before = db.execute(newest, (unit, first)).fetchone()
+        for line, _, *cells in new if before else ():
+            both = zip(CELLS, before, cells, strict=True)
+            moved = [(name, old, now) for name, old, now in both if old != now]
+            if len(moved) == 1:
+                (name, *values), what = moved[0], before[CELLS.index("type")] or "unit"
+                old, now = (typed(name, value) for value in values)
+                told = f"{old or 'blank'} then, {now or 'blank'} now"
+                found.append((line, unit, f"{what}, {name}: {told}"))
+                break
+    if not found:
+        return []
+    lines = "; ".join(f"line {line} and {unit} ({what})" for line, unit, what in found[:5])
+    more = f" and {len(found) - 5:,} more" if len(found) > 5 else ""
+    what = (
+        "these differ in one cell from units that the sheet no longer has, and may be the"
+        f" same unit: {lines}{more}"
+    )
+    drops = "; ".join(f"pricing drop {unit}" for _, unit, _ in found[:5])
+    return [Problem(what, f"if so, take the old ones out: {drops}", file=file)]

@@ -22,8 +22,8 @@ from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
 from pricing.basis.units import Coded, Units, below, from_arrow
 from pricing.record import entries
+from pricing.record.entries import states_of
 from pricing.record.rows import Cells, state_sum
-from pricing.record.states import states_of
 from pricing.record.store import CELLS, COUNTS, damaged, reading, record_file
 
 ROWS, BLOCK = 65_536, 16_384  # of a table, and of what is read to be put together

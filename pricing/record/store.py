@@ -10,6 +10,7 @@ copied holds one file that is whole. Every row carries a checksum of its own; wh
 them checks it.
 """
 
+import re
 import sqlite3
 import tempfile
 from collections.abc import Iterator
@@ -38,37 +39,10 @@ _SHOWN = ", ".join(
 # whether a row `s` of `state` counts: its act does, or one that said the same again
 COUNTS = """source in (select id from counting) or exists (select 1
     from again a where a.state = s.id and a.source in (select id from counting))"""
-TABLES = (
-    # mark: the same act in two copies of a record; of: the act that an undo takes back; facts: JSON
-    """create table source (id integer primary key, kind text not null, day text not null,
-    mark text not null unique, of integer references source, n_rows integer not null,
-    facts text not null, sum integer not null) strict""",
-    # given: what the row said under its file's columns; same: all that the unit is; kept: of a unit
-    # without a number of its own what it keeps, and how far it got; gone: the unit was dropped
-    f"""create table state (id integer primary key, source integer not null references source,
-    line integer not null, unit text not null, gone integer not null, {_CELLS}, said text,
-    extra text,
-    given integer not null, same integer not null, kept integer, sum integer not null) strict""",
-    # rows of a file that said what the record knew already: where the act that wrote it is taken
-    # back, it still stands
-    """create table again (state integer not null references state,
-    source integer not null references source, primary key (state, source))
-    strict, without rowid""",
-    # rows that were set aside, with their cells as written
-    """create table remark (id integer primary key, source integer not null references source,
-    line integer not null, why text not null, cells text not null, sum integer not null) strict""",
-    # what the person said about files with one header
-    "create table shape (shape text primary key, said text not null, sum integer not null) strict",
-    "create index of_act on source (of) where of is not null",
-    "create index by_unit on state (unit, source, id)",
-    "create index alike on state (same) where kept is not null",
-    "create index grown on state (kept) where kept is not null",
-    # the acts that an undo takes back; an undo that is itself taken back takes nothing back
-    """create view undone as select distinct of as id from source t where of is not null
-    and not exists (select 1 from source u where u.of = t.id)""",
-    "create view counting as select id from source where id not in (select id from undone)",
-    f"""create view units as select unit, {_SHOWN}, extra from state where gone = 0 and id in (
-    select max(id) from state s where {COUNTS} group by unit)""",
+_TEXT = Path(__file__).with_name("tables.sql").read_text(encoding="utf-8")
+TABLES = tuple(
+    table.strip().format(cells=_CELLS, shown=_SHOWN, counts=COUNTS)
+    for table in re.sub(r"^--.*\n", "", _TEXT, flags=re.MULTILINE).split(";\n")[:-1]
 )
 
 
@@ -203,8 +177,7 @@ def _opened(path: Path, patience: float = PATIENCE, mode: str = "rw") -> sqlite3
             raise sqlite3.DatabaseError("not a record of ours")
         if form != FORM:
             what = f"this record was written by another program (form {form}, mine is {FORM})"
-            fix = "update pricing"
-            raise refused(what, fix, file=str(path))
+            raise refused(what, "update pricing", file=str(path))
     except BaseException:
         db.close()
         raise

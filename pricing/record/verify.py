@@ -8,7 +8,7 @@ from pathlib import Path
 from pricing.basis.files import read_bytes, sha256
 from pricing.basis.home import Home
 from pricing.basis.problems import Problem, Refused
-from pricing.record import ad_rows, entries, months, shapes
+from pricing.record import ad_rows, entries, months
 from pricing.record.current import Reader, newest_rows, no_collecting
 from pricing.record.entries import Entry
 from pricing.record.rows import checksum
@@ -90,7 +90,7 @@ def _checked(home: Home) -> tuple[Entry, ...]:
         for table in ("remark", "shape"):
             if not all(checksum(*row[:-1]) == row[-1] for row in _all(db, table)):
                 raise refusal
-    shapes.load(home)
+    entries.shapes_of(home)
     ad_rows.read(home)
     return ledger.entries
 
