@@ -22,7 +22,7 @@ def read_anything(data: bytes) -> None:
     from pricing.basis.settings import Settings
     from pricing.ingest import Answers
     from pricing.ingest.encoding import decode
-    from pricing.ingest.read import read_text
+    from pricing.ingest.read import Given, read_text
 
     try:
         given = Given("fuzz.csv", Settings(), date(2026, 11, 25), Answers())

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import strange_dresses
+import third_ledgers
 from dresses import SILENT, Dress, dresses, each
 
 N_SAMPLED, PARTS = 120, 4
@@ -51,11 +52,12 @@ def _strange(some: tuple[strange_dresses.Strange, ...], folder: Path) -> Counter
 
 
 def test_a_sample_of_strange_dresses_is_silent_about_nothing(tmp_path: Path) -> None:
-    _strange(strange_dresses.ALL[::6], tmp_path)
+    _strange(strange_dresses.ALL[::8] + third_ledgers.ALL[::6], tmp_path)
 
 
 @pytest.mark.slow
 def test_no_strange_dress_is_silent_about_anything(tmp_path: Path) -> None:
-    counts = _strange(strange_dresses.ALL, tmp_path)
-    print(f"{len(strange_dresses.ALL)} strange dresses: {dict(counts)}")
-    assert counts.total() >= 150
+    every = strange_dresses.ALL + third_ledgers.ALL
+    counts = _strange(every, tmp_path)
+    print(f"{len(every)} strange dresses: {dict(counts)}")
+    assert counts.total() >= 330

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from pricing.basis.home import Home
 from pricing.basis.problems import Refused
 from pricing.basis.settings import Settings
-from pricing.ingest import Answers, block_columns, blocks, read, read_file
+from pricing.ingest import Answers, block_columns, long, read, read_file
 from pricing.ingest.long import open_long
 from pricing.pipeline import adding
 from pricing.record import changes
@@ -59,7 +59,7 @@ def test_blocks_read_what_the_careful_reader_reads(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Every file of the corpus, cut into small blocks, against `read_file`."""
-    monkeypatch.setattr(blocks, "BLOCK_BYTES", 900)
+    monkeypatch.setattr(long, "BLOCK_BYTES", 900)
     try:
         careful = read_file(path, Settings(), TODAY)
     except Refused as refused:
@@ -161,7 +161,7 @@ def long_ledger(path: Path, n_rows: int, seed: int = 3, first: int = 0) -> tuple
 @pytest.fixture
 def always_long(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(read, "_LONG", 1_000)
-    monkeypatch.setattr(blocks, "BLOCK_BYTES", 40_000)
+    monkeypatch.setattr(long, "BLOCK_BYTES", 40_000)
 
 
 @pytest.mark.usefixtures("always_long")

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from pricing.basis.home import Home
 from pricing.basis.settings import Settings
-from pricing.ingest import Answers, blocks, read
+from pricing.ingest import Answers, long, read
 from pricing.pipeline import adding, keeping
 from pricing.record import changes, entries, store
 from pricing.record.entries import as_row, states_of
@@ -58,7 +58,7 @@ def reading_in_blocks() -> Iterator[None]:
     """Every file is long, a block is a few lines, and few rows are compared together."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(read, "_LONG", 1)
-        patch.setattr(blocks, "BLOCK_BYTES", 150)
+        patch.setattr(long, "BLOCK_BYTES", 150)
         patch.setattr(changes, "CHUNK", 2)
         yield
 

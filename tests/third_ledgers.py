@@ -1,4 +1,4 @@
-"""Thirteen more invented ledgers, each as one stranger keeps it, in six dresses: written without a look
+"""Fourteen more invented ledgers, each as one stranger keeps it, in six dresses: written without a look
 at the reader. `python tests/third_ledgers.py` counts what becomes of them."""
 
 from __future__ import annotations
@@ -164,7 +164,7 @@ def merge_cells(a: str, b: str, form: str, heading: str, none: str = "") -> Post
 
     def post(t: Table) -> None:
         i, j = t.col(a), t.col(b)
-        for unit, row in zip(t.truth, t.rows, strict=True):
+        for row in t.rows:
             row[i] = row[i] and (form.format(row[i], row[j]) if row[j] else none.format(row[i]))
             del row[j]
         for cell in t.cells:
@@ -245,6 +245,16 @@ def chat(*forms: str) -> Callable[[Table], str]:
         forms[i % len(forms)].format(**dict(zip(t.names, row, strict=True))) + "\n"
         for i, row in enumerate(t.rows)
     )
+
+
+def each_way(t: Table) -> None:
+    """One line for the money that went out, one for what came in."""
+    t.head, t.rows = ["Date", "Item", "Out", "In", "Memo"], [
+        row
+        for c in t.cells
+        for row in ([c["got"], c["type"], c["paid"], "", c["note"]],
+                    [c["sold"], c["type"], "", c["price"], c["note"]])
+    ]  # fmt: skip
 
 
 _D = Strange
@@ -347,7 +357,7 @@ ALL = (
     _D("who", "couple", post=(SOLD, s.extra("Who", lambda i, u: "JB"[i % 2], 0), s.extra("Split", lambda i, u: f"${(u['price'] - u['paid']) / 2:.2f}"))),
     _D("in and out", "couple", heads={"got": "In", "paid": "$ spent", "sold": "Out", "price": "$ made"}, post=(SOLD, )),
     _D("months wide", "couple", post=(SOLD, months_wide), lost=("sold", )),
-    _D("one row each way", "couple", post=(SOLD, lambda t: [setattr(t, "head", ["Date", "Item", "Out", "In", "Memo"]), setattr(t, "rows", [r for u, c in zip(t.truth, t.cells, strict=True) for r in ([c["got"], c["type"], c["paid"], "", c["note"]], [c["sold"], c["type"], "", c["price"], c["note"]])])] and None)),
+    _D("one row each way", "couple", post=(SOLD, each_way)),
 
     _D("as kept", "oz"),
     _D("hard rubbish", "oz", fmts={"paid": lambda v, u: f"${v:.0f}" if v else ("hard rubbish", "kerbside", "$0")[int(u["unit"]) % 3]}),

@@ -24,6 +24,7 @@ MOST, NEARLY_ALL = 0.8, 0.95  # of the cells of a column that must say the same 
 _MONEY_OF = {"got": "paid", "listed": "asked", "sold": "price"}
 _DAY_OF = {money: day for day, money in _MONEY_OF.items()}
 _DAY_OF |= {"sold_where": "sold", "got_from": "got"}  # "sold_at", "bought_at"
+_OTHERS = ("pair", "from_unit", "trip")  # columns of names of other units and drives
 _NO_DIGITS = frozenset(word for word in ANSWERS if not word.isdecimal())
 _NUMBER = re.compile(r"^\d+(?:[.,]\d+)?$")
 # An amount as a till prints it: a sign of money, or exactly two places.
@@ -59,7 +60,7 @@ def misfits(sheet: Sheet, today: date) -> list[Problem]:
     notes = []
     for place, heading in enumerate(sheet.headings):
         texts = sheet.texts(place)
-        least = 1 if heading.text.endswith("?") else FEW
+        least = 1 if heading.text.endswith("?") or heading.column in _OTHERS else FEW
         if plain(heading.text) not in sheet.own and len(texts) >= least:
             twice = sum(one.column == heading.column for one in sheet.headings) > 1
             if found := _misfit(heading, texts, today, twice):
@@ -75,7 +76,7 @@ def _misfit(
     """(the column, what it holds) where a heading says another one; twice: another says so too."""
     column = heading.column
     kind = BY_NAME[column].kind if column in BY_NAME else ""
-    if column in ("pair", "from_unit", "trip") and _share(texts, _PRINTED.match) >= 0.6:
+    if column in _OTHERS and _share(texts, _PRINTED.match) >= 0.6:
         return "", "amounts, not names"
     if column == "features" and heading.weak and len({*texts}) >= max(10, 0.8 * len(texts)):
         return "note", "a remark of its own on each row"
