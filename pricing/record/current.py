@@ -5,6 +5,8 @@ Everything is read in the order in which it was written, and each row is checked
 record that rotted is named, never answered from.
 """
 
+from __future__ import annotations
+
 import gc
 import json
 import sqlite3

@@ -2,6 +2,8 @@
 a cluster. A folder `month=2026-03` for each month and `month=none` for units not sold, one row a
 unit, in the order last written. `_dataset.json` lists the files with their SHA-256 and rows."""
 
+from __future__ import annotations
+
 import hashlib
 import json
 import shutil

@@ -2,6 +2,8 @@
 checksum. The cells stand in the order of `store.CELLS`, then own words (`said`) and own columns
 (`extra`) as JSON."""
 
+from __future__ import annotations
+
 import json
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
