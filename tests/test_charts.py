@@ -20,8 +20,8 @@ from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.pages import charts
 from pricing.pages.compare_text import worded
-from pricing.quarter.calls import CalledSale, judge
 from pricing.quarter.compare import compare
+from pricing.quarter.limits import CalledSale, judge
 from pricing.quarter.money import keep_books
 from pricing.quarter.survival import waiting_curve
 from pricing.quarter.worth import Level

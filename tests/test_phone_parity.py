@@ -21,7 +21,7 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.model.price.member import told_apart
 from pricing.model.saved import Saved
-from pricing.pages import phone, phone_given
+from pricing.pages import phone
 from pricing.pipeline.offering import kinds_of
 from pricing.pipeline.question_from import said_back
 
@@ -41,7 +41,7 @@ def by_phone(
     """Answers of the page's script; it is given nothing but the numbers that the phone file
     carries."""
     sent = {
-        "file": phone_given.given(saved, settings),
+        "file": phone.given(saved, settings),
         "as_of": DAY.isoformat(),
         "asked": [as_given(one) for one in asked],
     }
@@ -187,7 +187,7 @@ def test_lots_on_the_phone(seed: int, tmp_path: Path) -> None:
     sent = [as_given(one) | {"heard": {"read": {}}, "each": []} for one in lots]
     for one, lot in zip(sent, lots, strict=True):
         one["each"] = [as_given(each) for each in lot.each]
-    given = {"file": phone_given.given(saved, settings), "as_of": DAY.isoformat(), "asked": sent}
+    given = {"file": phone.given(saved, settings), "as_of": DAY.isoformat(), "asked": sent}
     run = RUN.replace("{ offer: offer(question, given.as_of), ask: ask(question, given.as_of) }",
                       "offer(question, given.as_of).lot")  # fmt: skip
     theirs = said_by(phone.engine() + run, given, tmp_path, 300)

@@ -17,7 +17,7 @@ from pricing.basis.problems import Refused
 from pricing.basis.question import years_in
 from pricing.basis.settings import Settings
 from pricing.formulas.nearest_word import nearest
-from pricing.pages import phone, phone_given, text
+from pricing.pages import phone, text
 from pricing.pipeline import question_from
 from pricing.web import forms
 from pricing.web.forms import Field
@@ -38,7 +38,7 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> Any:
     """Calls a function of the page's script on many lists of arguments, in one run of node."""
     folder = tmp_path_factory.mktemp("words")
     numbers, _ = world(0, folder / "home")
-    sent = phone_given.given(numbers, SETTINGS)
+    sent = phone.given(numbers, SETTINGS)
 
     def call(name: str, *asked: list[Any]) -> list[Any]:
         given = {"file": sent, "name": name, "asked": asked}

@@ -22,8 +22,7 @@ from pricing.pages.quarter_learned import (
 )
 from pricing.pipeline.reporting import learn
 from pricing.proof.reportcard import KeptAnswer, ReportCard, Scored
-from pricing.quarter.calls import CalledSale, judge
-from pricing.quarter.limits import fitting_settings
+from pricing.quarter.limits import CalledSale, fitting_settings, judge
 from pricing.quarter.money import keep_books
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import contrast, price_level, worths

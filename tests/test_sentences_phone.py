@@ -20,7 +20,7 @@ from pricing.advice import ask
 from pricing.basis.problems import Refused
 from pricing.basis.question import Question
 from pricing.model.own_words import known_words
-from pricing.pages import phone, phone_given
+from pricing.pages import phone
 from pricing.pipeline import offering, question_from
 from pricing.words import tables
 from pricing.words.reader import read
@@ -131,7 +131,7 @@ def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -
         except Refused:
             ours.append(None)
     sent = {
-        "file": phone_given.given(saved, settings),
+        "file": phone.given(saved, settings),
         "says": says,
         "as_of": PHONE_DAY.isoformat(),
     }

@@ -28,7 +28,7 @@ from pricing.basis.home import DEMO_MARK, Home
 from pricing.pages import compare_text
 from pricing.pages.text import day, money
 from pricing.quarter import compare, worth
-from pricing.quarter.calls import Calls
+from pricing.quarter.limits import Calls
 from pricing.quarter.survival import Curve
 
 # ---- The look of pictures: colors with enough contrast on white, and sizes. Color is never the

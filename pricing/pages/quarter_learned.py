@@ -8,8 +8,7 @@ from pricing.pages import quarter_words as words
 from pricing.pages.parts import SIDE, Column, Section, Shown, Table, in_columns, side
 from pricing.pages.text import limit, money
 from pricing.proof.reportcard import ReportCard
-from pricing.quarter.calls import Calls
-from pricing.quarter.limits import Fits, Limits
+from pricing.quarter.limits import Calls, Fits, Limits
 from pricing.quarter.period import Quarter
 from pricing.quarter.worth import Effect, Level
 from pricing.wording.plain import percent

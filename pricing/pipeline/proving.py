@@ -53,7 +53,7 @@ def prove(
 def calls_of(judged: Accuracy) -> Any:
     """The replay as calls that the picture of the quarter draws."""
     from pricing.proof.accuracy import OURS
-    from pricing.quarter.calls import CalledSale, judge
+    from pricing.quarter.limits import CalledSale, judge
 
     replayed, ours = judged.replay, judged.replay.answers[OURS]
     sold = judged.units.take(replayed.rows)

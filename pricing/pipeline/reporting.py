@@ -24,12 +24,11 @@ from pricing.model.saved import Saved
 from pricing.pages import sheets
 from pricing.pages.laid_out import place_of
 from pricing.proof import reportcard
-from pricing.quarter import calls as calling
 from pricing.quarter import compare as comparing
+from pricing.quarter import limits as calling
 from pricing.quarter import worth
-from pricing.quarter.calls import Calls
 from pricing.quarter.front import Compared, make_front
-from pricing.quarter.limits import Limits, fitting_settings, judge_limits
+from pricing.quarter.limits import Calls, Limits, fitting_settings, judge_limits
 from pricing.quarter.mix import best_mix, weeks_of
 from pricing.quarter.money import Books, keep_books
 from pricing.quarter.period import Quarter, fair, last_complete, read_quarter

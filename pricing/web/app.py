@@ -16,7 +16,6 @@ from pricing.basis.problems import Problem, Refused
 from pricing.web import (
     answers,
     fields,
-    first,
     guard,
     list_of_changes,
     pays,
@@ -54,14 +53,14 @@ SAID = {
 }
 # Every address: those that show, those that a press writes to, those that do either
 SHOWS = {
-    "/": first.first, "/offer": answers.offer, "/bench": answers.bench, "/ask": answers.ask,
+    "/": still_here.first, "/offer": answers.offer, "/bench": answers.bench, "/ask": answers.ask,
     "/unsold": still_here.unsold, "/unsold/card": answers.card, "/compare": pays.compare,
     "/report": pays.report, "/report/page": pays.report_page, "/report/file": pays.report_file,
     "/records": record.records, "/records/unit": record.unit,
     "/records/changes": list_of_changes.changes, trips.PATH: trips.seen,
 }  # fmt: skip
 WRITES = {
-    "/demo": first.demo, "/unsold/drops": still_here.drops, "/compare/slip": pays.answer_slip,
+    "/demo": still_here.demo, "/unsold/drops": still_here.drops, "/compare/slip": pays.answer_slip,
     "/compare/rule": pays.take_rule, "/records/step": record.step,
     "/records/undo": list_of_changes.undo, "/records/add": list_of_changes.add,
     trips.PATH: trips.write_seen,
