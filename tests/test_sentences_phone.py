@@ -130,11 +130,7 @@ def test_a_sentence_is_answered_on_the_phone_as_by_the_command(tmp_path: Path) -
             ours.append(question_from.read(text, {}, settings, PHONE_DAY, known, page))
         except Refused:
             ours.append(None)
-    sent = {
-        "file": phone.given(saved, settings),
-        "says": says,
-        "as_of": PHONE_DAY.isoformat(),
-    }
+    sent = {"file": phone.given(saved, settings), "says": says, "as_of": PHONE_DAY.isoformat()}
     theirs = said_by(phone.engine() + ANSWER, sent, tmp_path)
 
     unlike: list[Any] = []
