@@ -153,7 +153,9 @@ def _spent_time(tokens: Tokens, start: int, end: int) -> bool:
     """ "Already put in 25 and an hour": hours that are behind."""
     before = clause_words(tokens, start, 8)
     after = words_after(tokens, end - 1, 4)
-    if has_phrase(after, SAID["spent after"]) or has_phrase(before[-4:], SAID["ahead"]):
+    if has_phrase(after, SAID["spent after"]) or has_phrase(
+        [*before[-4:], tokens[start]["w"]], SAID["ahead"]
+    ):
         return False
     return has_phrase([*before, "|", *after], SAID["spent on"])
 

@@ -46,6 +46,8 @@ def read_troubles(
     for k in range(len(units)):
         unit = units[k]
         names = _with_halves(line, parts, k, unit, named[k])
+        if moment == "ask":  # it is my own: how long it sits is how long it is for sale
+            names = without(names, "worked when stored")
         unit["faults"] = tidy_faults(names, unit["count"] > 1, unit["sides"], tables["wider"])
         weak = unit["faults"][0] if len(unit["faults"]) == 1 and moment == "offer" else ""
         if weak in (WORKS, UNTOLD) and _told_else(line, parts, k, weak):

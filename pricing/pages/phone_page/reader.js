@@ -13,7 +13,7 @@ const tokens_words = (() => {
  }
  const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
  const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
- const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["o.b.o", "obo"], [" er ", " or "], ["elevators broke", "elevator is broke"], [" flite", " flight"]];
+ const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["coin flip", "50/50"], ["coin toss", "50/50"], ["toss up", "50/50"]];
  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
  function tidied(text) {
    let c, count, digit, n, out, plainly, said, small, word;
@@ -498,7 +498,7 @@ const tokens_words = (() => {
        part = py.add(1900.0, TENS[w]);
        last = "tens";
       } else {
-       if (((py.has(w, ["and", "n"])) && (last === "hundred") && py.truth(_goes_on(raw, py.add(j, 1))))) {
+       if (((w === "and") && (last === "hundred") && py.truth(_goes_on(raw, py.add(j, 1))))) {
         continue;
        } else {
         if (((w === "hundred") && (last === "end") && (part === 2.0))) {
@@ -1023,7 +1023,7 @@ const amounts_words = (() => {
    let after, before;
   before = clause_words(tokens, start, 8);
   after = words_after(tokens, (end - 1), 4);
-  if ((py.truth(has_phrase(after, SAID["spent after"])) || py.truth(has_phrase(before.slice(-4), SAID["ahead"])))) {
+  if ((py.truth(has_phrase(after, SAID["spent after"])) || py.truth(has_phrase([...before.slice(-4), tokens[start]["w"]], SAID["ahead"])))) {
    return false;
   }
   return has_phrase([...before, "|", ...after], SAID["spent on"]);
@@ -4465,6 +4465,9 @@ const diagnosis_words = (() => {
   for (k of py.range(py.len(units))) {
    unit = units[k];
    names = _with_halves(line, parts, k, unit, named[k]);
+   if ((moment === "ask")) {
+    names = without(names, "worked when stored");
+   }
    unit["faults"] = tidy_faults(names, (unit["count"] > 1), unit["sides"], tables["wider"]);
    weak = (((py.len(unit["faults"]) === 1) && (moment === "offer")) ? unit["faults"][0] : "");
    if (((py.has(weak, [WORKS, UNTOLD])) && py.truth(_told_else(line, parts, k, weak)))) {
