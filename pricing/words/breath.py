@@ -87,7 +87,7 @@ def _pair(tokens: Tokens, one: Any, after: Any) -> str:
         return ""
     if after["start"] < len(tokens) and tokens[after["start"]]["stop"] > 0:
         return ""
-    joined = [w for w in between if w in ("and", "&", "+", "/", "with", "plus")]
+    joined = [w for w in between if w in ("and", "n", "&", "+", "/", "with", "plus")]
     return first["type"] + " + dryer pair" if len(joined) > 0 else ""
 
 
@@ -116,18 +116,23 @@ def mark_mentions(tokens: Tokens, mentions: list[Any]) -> None:
 def name_again(tokens: Tokens, units: list[Any], mentions: list[Any]) -> None:
     """Where each unit is named once more: by its name, or as "the gas one", "the top loads"."""
     for i in range(len(tokens) - 1) if len(units) > 1 else []:
-        alone = tokens[i + 1]["w"] in ("one", "ones") and tokens[i + 1]["stop"] == 0
-        said = [k for k in range(len(units)) if tokens[i]["w"] in SAID["told by"]
-                and (tokens[i]["w"] in units[k]["type"] or tokens[i]["w"] == units[k].get("fuel"))
-                and units[k]["end"] <= i]  # fmt: skip
+        one = tokens[i + 1]["w"] in ("one", "ones") and tokens[i + 1]["stop"] == 0
+        alone = one or (tokens[i]["stop"] > 0 and tokens[i + 1]["stop"] == 0)
+        said = [k for k in range(len(units)) if _told_by(tokens, i, units[k])]
         if alone and len(said) == 1:
-            again = {**units[said[0]], "start": i, "end": i + 2, "count": 1, "unit": said[0]}
+            end = i + 2 if one else i + 1
+            again = {**units[said[0]], "start": i, "end": end, "count": 1, "unit": said[0]}
             mentions.append({**again, "part": "same"})
-            tokens[i]["part"] = "same"
-            tokens[i + 1]["part"] = "same"
+            for token in tokens[i:end]:
+                token["part"] = "same"
     for one in mentions:
         if one["unit"] < len(units):
             units[one["unit"]]["named"] = [*units[one["unit"]].get("named", []), one["start"]]
+
+
+def _told_by(tokens: Tokens, i: int, unit: Any) -> bool:
+    its = tokens[i]["w"] in unit["type"] or tokens[i]["w"] == unit.get("fuel")
+    return its and tokens[i]["w"] in SAID["told by"] and bool(unit["end"] <= i)
 
 
 def blank_unit(one: Any, tables: Table, own: Table, words: list[str]) -> Table:
@@ -337,6 +342,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
         one = tokens[i]
         before = tokens[i - 1]["w"]
         begins = i == unit["end"] or _begins(one, tokens[i - 1])
+        again = before in SAID["told by"] and len(out) > 1  # "the gas one squeals"
         size = 1
         if one["w"] in SAID["ordinals"] and (begins or loose):
             out.append([i, 1])
@@ -351,7 +357,7 @@ def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:
         elif one["w"] in SAID["others"] and begins:
             out.append([i, 0])
         elif begins or (loose and before not in SAID["no member"] and _lone_or_does(tokens, i)):
-            if _counts(tokens, i, unit["count"]):
+            if not again and _counts(tokens, i, unit["count"]):
                 out.append([i, int(one["n"])])
         i += size
     return out
@@ -416,6 +422,9 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
         start = unit["start"] if k == 0 else at
         stop = unit["end"] if k == 0 else at + 1
         out.append({**unit, "start": start, "end": stop, "count": count, "unit": k, "cut": at})
+        fuel = tokens[at + 1]["w"] if at + 1 < len(tokens) else ""
+        if fuel in ("gas", "electric"):
+            out[k]["fuel"] = fuel
     return out
 
 

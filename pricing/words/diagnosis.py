@@ -46,8 +46,6 @@ def read_troubles(
     for k in range(len(units)):
         unit = units[k]
         names = _with_halves(line, parts, k, unit, named[k])
-        if moment == "ask":  # it is my own: how long it sits is how long it is for sale
-            names = without(names, "worked when stored")
         unit["faults"] = tidy_faults(names, unit["count"] > 1, unit["sides"], tables["wider"])
         weak = unit["faults"][0] if len(unit["faults"]) == 1 and moment == "offer" else ""
         if weak in (WORKS, UNTOLD) and _told_else(line, parts, k, weak):
@@ -96,6 +94,8 @@ def _unread(words: Tokens, line: Line, weak: str) -> bool:
 def _with_halves(line: Line, parts: list[Part], k: int, unit: Any, named: list[Any]) -> list[Any]:
     """The names of one unit, after what its halves tell together."""
     tokens = line["tokens"]
+    if line["moment"] == "ask":  # it is my own: how long it sits is how long it is for sale
+        named = without(named, "worked when stored")
     name = told_by_halves(tokens, line["forms"], parts, k, unit)
     better = line["tables"]["wider"]["not cooling"] if name == "not cooling" else []
     both = [one for one in named if one[1] in better and one[1].startswith("both")]
@@ -201,9 +201,10 @@ def _at_bench(names: list[Any], named: list[Any], unit: Any) -> list[Any]:
 def _of_the_others(line: Line, part: Part, units: Tables, named: list[list[Any]]) -> None:
     """ "All working", "both leak", "dead all": said of the last unit, it holds for the others."""
     words = [one["w"] for one in line["tokens"][part["start"] : part["end"]]]
-    if "all" in (words[0], words[-1]) or len([w for w in words if w in SAID["each"]]) > 0:
+    rest = "others" in words[0:2] or "rest" in words[0:2]  # of whom nothing was said yet
+    if rest or "all" in (words[0], words[-1]) or len([w for w in words if w in SAID["each"]]) > 0:
         for j in range(len(units)):
-            if j != part["unit"]:
+            if j != part["unit"] and not (rest and len(named[j]) > 0):
                 got = read_cut(line["tokens"], line["forms"], part, units[j], line["tables"])
                 named[j] += got["names"]
 

@@ -455,12 +455,13 @@ def narrow_by_words(tokens: Tokens, units: list[Mention], tables: Table, counted
             size = listed_at(tokens, i, listed, 5)
             if size > 0 and i + size <= end and _tells_kind(tokens, i, size, units[k]):
                 kind = listed[" ".join([one["w"] for one in tokens[i : i + size]])]
-                hits.append([i, i + size])
-                kinds = kinds if kind in kinds else [*kinds, kind]
+                if [units[k].get("fuel", ""), kind[0:4]] != ["electric", "gas "]:  # of another
+                    hits.append([i, i + size])
+                    kinds.append(kind)
                 i += size
             else:
                 i += 1
-        if len(kinds) != 1:
+        if len(list(dict.fromkeys(kinds))) != 1:
             continue
         _name_all(units, k, kinds[0], hits[0][0])
         for hit in hits:
@@ -506,7 +507,7 @@ def _beside_name(tokens: Tokens, i: int, unit: Mention) -> bool:
 def _alone_there(tokens: Tokens, i: int, before: str, after: Tokens) -> bool:
     if i > 0 and tokens[i - 1]["used"] == "units":
         return True  # "3 coil, 2 smooth top"
-    starts = i == 0 or tokens[i]["stop"] > 0 or before in ("a", "an", "its", "it's")
+    starts = i == 0 or tokens[i]["stop"] > 0 or before in ("a", "an", "its", "it's", "all", "both")
     return starts and (len(after) == 0 or after[0]["w"] in ("one", "kind", "type", "model"))
 
 

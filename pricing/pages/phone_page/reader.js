@@ -1863,14 +1863,16 @@ const kinds_words = (() => {
     size = listed_at(tokens, i, listed, 5);
     if (((size > 0) && (py.add(i, size) <= end) && py.truth(_tells_kind(tokens, i, size, units[k])))) {
      kind = listed[tokens.slice(i, py.add(i, size)).map((one) => (one["w"])).join(" ")];
-     hits.push([i, py.add(i, size)]);
-     kinds = ((py.has(kind, kinds)) ? kinds : [...kinds, kind]);
+     if ((!py.eq([py.get(units[k], "fuel", ""), kind.slice(0, 4)], ["electric", "gas "]))) {
+      hits.push([i, py.add(i, size)]);
+      kinds.push(kind);
+     }
      i = py.more(i, size);
     } else {
      i = py.more(i, 1);
     }
    }
-   if ((py.len(kinds) !== 1)) {
+   if ((py.len(py.list(py.fromkeys(kinds))) !== 1)) {
     continue;
    }
    _name_all(units, k, kinds[0], hits[0][0]);
@@ -1921,7 +1923,7 @@ const kinds_words = (() => {
   if (((i > 0) && (tokens[(i - 1)]["used"] === "units"))) {
    return true;
   }
-  starts = ((i === 0) || (tokens[i]["stop"] > 0) || (py.has(before, ["a", "an", "its", "it's"])));
+  starts = ((i === 0) || (tokens[i]["stop"] > 0) || (py.has(before, ["a", "an", "its", "it's", "all", "both"])));
   return (py.truth(starts) && ((py.len(after) === 0) || (py.has(after[0]["w"], ["one", "kind", "type", "model"]))));
  }
  const WASHER_PAIRS = { ["top-load washer"]: "top-load washer + dryer pair", ["front-load washer"]: "front-load washer + dryer pair" };
@@ -2432,7 +2434,7 @@ const breath_words = (() => {
   if (((after["start"] < py.len(tokens)) && (tokens[after["start"]]["stop"] > 0))) {
    return "";
   }
-  joined = py.each(between).filter((w) => (py.has(w, ["and", "&", "+", "/", "with", "plus"]))).map((w) => (w));
+  joined = py.each(between).filter((w) => (py.has(w, ["and", "n", "&", "+", "/", "with", "plus"]))).map((w) => (w));
   return ((py.len(joined) > 0) ? py.add(first["type"], " + dryer pair") : "");
  }
  function mark_mentions(tokens, mentions) {
@@ -2469,15 +2471,18 @@ const breath_words = (() => {
   }
  }
  function name_again(tokens, units, mentions) {
-   let again, alone, i, k, one, said;
+   let again, alone, end, i, k, one, said, token;
   for (i of py.each(((py.len(units) > 1) ? py.range((py.len(tokens) - 1)) : []))) {
-   alone = ((py.has(tokens[py.add(i, 1)]["w"], ["one", "ones"])) && (tokens[py.add(i, 1)]["stop"] === 0));
-   said = py.range(py.len(units)).filter((k) => ((py.has(tokens[i]["w"], SAID["told by"])) && ((py.has(tokens[i]["w"], units[k]["type"])) || (py.eq(tokens[i]["w"], py.get(units[k], "fuel")))) && (units[k]["end"] <= i))).map((k) => (k));
+   one = ((py.has(tokens[py.add(i, 1)]["w"], ["one", "ones"])) && (tokens[py.add(i, 1)]["stop"] === 0));
+   alone = (py.truth(one) ? one : ((tokens[i]["stop"] > 0) && (tokens[py.add(i, 1)]["stop"] === 0)));
+   said = py.range(py.len(units)).filter((k) => py.truth(_told_by(tokens, i, units[k]))).map((k) => (k));
    if ((py.truth(alone) && (py.len(said) === 1))) {
-    again = { ...units[said[0]], ["start"]: i, ["end"]: py.add(i, 2), ["count"]: 1, ["unit"]: said[0] };
+    end = (py.truth(one) ? py.add(i, 2) : py.add(i, 1));
+    again = { ...units[said[0]], ["start"]: i, ["end"]: end, ["count"]: 1, ["unit"]: said[0] };
     mentions.push({ ...again, ["part"]: "same" });
-    tokens[i]["part"] = "same";
-    tokens[py.add(i, 1)]["part"] = "same";
+    for (token of tokens.slice(i, end)) {
+     token["part"] = "same";
+    }
    }
   }
   for (one of py.each(mentions)) {
@@ -2485,6 +2490,11 @@ const breath_words = (() => {
     units[one["unit"]]["named"] = [...py.get(units[one["unit"]], "named", []), one["start"]];
    }
   }
+ }
+ function _told_by(tokens, i, unit) {
+   let its;
+  its = ((py.has(tokens[i]["w"], unit["type"])) ? (py.has(tokens[i]["w"], unit["type"])) : (py.eq(tokens[i]["w"], py.get(unit, "fuel"))));
+  return (py.truth(its) && (py.has(tokens[i]["w"], SAID["told by"])) && py.truth(py.truth((unit["end"] <= i))));
  }
  function blank_unit(one, tables, own, words) {
    let coin, count, families, family, goods, kinds, name, plain, said, sides, torn, unit;
@@ -2722,13 +2732,14 @@ const breath_words = (() => {
   return [];
  }
  function _members(tokens, unit, loose) {
-   let after, before, begins, i, named, one, out, size;
+   let after, again, before, begins, i, named, one, out, size;
   out = [];
   i = unit["end"];
   while ((i < py.len(tokens))) {
    one = tokens[i];
    before = tokens[(i - 1)]["w"];
    begins = ((py.eq(i, unit["end"])) ? (py.eq(i, unit["end"])) : _begins(one, tokens[(i - 1)]));
+   again = ((py.has(before, SAID["told by"])) && (py.len(out) > 1));
    size = 1;
    if (((py.has(one["w"], SAID["ordinals"])) && (py.truth(begins) || py.truth(loose)))) {
     out.push([i, 1]);
@@ -2747,7 +2758,7 @@ const breath_words = (() => {
        out.push([i, 0]);
       } else {
        if ((py.truth(begins) || (py.truth(loose) && (!py.has(before, SAID["no member"])) && py.truth(_lone_or_does(tokens, i))))) {
-        if (py.truth(_counts(tokens, i, unit["count"]))) {
+        if ((!py.truth(again) && py.truth(_counts(tokens, i, unit["count"])))) {
          out.push([i, py.int(one["n"])]);
         }
        }
@@ -2801,7 +2812,7 @@ const breath_words = (() => {
   return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], SAID["of no unit"])));
  }
  function _split(tokens, forms, unit, members) {
-   let at, count, end, k, out, start, stop;
+   let at, count, end, fuel, k, out, start, stop;
   out = [];
   for (k of py.range(py.len(members))) {
    [at, count] = members[k];
@@ -2821,6 +2832,10 @@ const breath_words = (() => {
    start = ((k === 0) ? unit["start"] : at);
    stop = ((k === 0) ? unit["end"] : py.add(at, 1));
    out.push({ ...unit, ["start"]: start, ["end"]: stop, ["count"]: count, ["unit"]: k, ["cut"]: at });
+   fuel = ((py.add(at, 1) < py.len(tokens)) ? tokens[py.add(at, 1)]["w"] : "");
+   if ((py.has(fuel, ["gas", "electric"]))) {
+    out[k]["fuel"] = fuel;
+   }
   }
   return out;
  }
@@ -4465,9 +4480,6 @@ const diagnosis_words = (() => {
   for (k of py.range(py.len(units))) {
    unit = units[k];
    names = _with_halves(line, parts, k, unit, named[k]);
-   if ((moment === "ask")) {
-    names = without(names, "worked when stored");
-   }
    unit["faults"] = tidy_faults(names, (unit["count"] > 1), unit["sides"], tables["wider"]);
    weak = (((py.len(unit["faults"]) === 1) && (moment === "offer")) ? unit["faults"][0] : "");
    if (((py.has(weak, [WORKS, UNTOLD])) && py.truth(_told_else(line, parts, k, weak)))) {
@@ -4523,6 +4535,9 @@ const diagnosis_words = (() => {
  function _with_halves(line, parts, k, unit, named) {
    let baking, better, both, clicks, inside, kept, line_said, name, one, tokens, tops, well;
   tokens = line["tokens"];
+  if ((line["moment"] === "ask")) {
+   named = without(named, "worked when stored");
+  }
   name = told_by_halves(tokens, line["forms"], parts, k, unit);
   better = ((name === "not cooling") ? line["tables"]["wider"]["not cooling"] : []);
   both = py.each(named).filter((one) => ((py.has(one[1], better)) && py.truth(one[1].startsWith("both")))).map((one) => (one));
@@ -4640,11 +4655,12 @@ const diagnosis_words = (() => {
   return py.each(names).filter((n) => (!py.has(n[1], SAID["at bench no fault"]))).map((n) => (n));
  }
  function _of_the_others(line, part, units, named) {
-   let got, j, one, w, words;
+   let got, j, one, rest, w, words;
   words = line["tokens"].slice(part["start"], part["end"]).map((one) => (one["w"]));
-  if (((py.has("all", [words[0], words[words.length - 1]])) || (py.len(py.each(words).filter((w) => (py.has(w, SAID["each"]))).map((w) => (w))) > 0))) {
+  rest = ((py.has("others", words.slice(0, 2))) ? (py.has("others", words.slice(0, 2))) : (py.has("rest", words.slice(0, 2))));
+  if ((py.truth(rest) || (py.has("all", [words[0], words[words.length - 1]])) || (py.len(py.each(words).filter((w) => (py.has(w, SAID["each"]))).map((w) => (w))) > 0))) {
    for (j of py.range(py.len(units))) {
-    if ((!py.eq(j, part["unit"]))) {
+    if (((!py.eq(j, part["unit"])) && !(py.truth(rest) && (py.len(named[j]) > 0)))) {
      got = read_cut(line["tokens"], line["forms"], part, units[j], line["tables"]);
      named[j] = py.more(named[j], got["names"]);
     }
