@@ -13,7 +13,7 @@ const tokens_words = (() => {
  }
  const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
  const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
- const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["coin flip", "50/50"], ["coin toss", "50/50"], ["toss up", "50/50"]];
+ const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["o.b.o", "obo"], [" er ", " or "], ["elevators broke", "elevator is broke"], [" flite", " flight"], ["coin flip", "50/50"], ["coin toss", "50/50"], ["toss up", "50/50"]];
  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
  function tidied(text) {
    let c, count, digit, n, out, plainly, said, small, word;
@@ -498,7 +498,7 @@ const tokens_words = (() => {
        part = py.add(1900.0, TENS[w]);
        last = "tens";
       } else {
-       if (((w === "and") && (last === "hundred") && py.truth(_goes_on(raw, py.add(j, 1))))) {
+       if (((py.has(w, ["and", "n"])) && (last === "hundred") && py.truth(_goes_on(raw, py.add(j, 1))))) {
         continue;
        } else {
         if (((w === "hundred") && (last === "end") && (part === 2.0))) {
