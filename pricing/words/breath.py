@@ -321,8 +321,8 @@ def _rest_of(tokens: Tokens, forms: list[str], unit: Any) -> list[Any]:
         tokens[i]["used"] = "units"
         told = [k for k in range(unit["end"], len(tokens)) if tokens[k]["w"] in ("other", "others")]
         at = told[0] if len(told) > 0 else len(tokens)
-        for one in tokens[at : at + 2]:  # "the other one leaks"
-            one["used"] = "units" if one["w"] in ("other", "others", "one") else one["used"]
+        for one in [t for t in tokens[at : at + 2] if t["w"] in ("other", "others", "one")]:
+            one["used"] = "units"  # "the other one leaks"
         if len(told) == 0:
             tokens.append(last)
             forms.append("")
@@ -422,9 +422,8 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
         start = unit["start"] if k == 0 else at
         stop = unit["end"] if k == 0 else at + 1
         out.append({**unit, "start": start, "end": stop, "count": count, "unit": k, "cut": at})
-        fuel = tokens[at + 1]["w"] if at + 1 < len(tokens) else ""
-        if fuel in ("gas", "electric"):
-            out[k]["fuel"] = fuel
+        if [one["w"] for one in tokens[at + 1 : at + 2]] in (["gas"], ["electric"]):
+            out[k]["fuel"] = tokens[at + 1]["w"]
     return out
 
 

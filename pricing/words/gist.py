@@ -211,7 +211,7 @@ def left_over(
         blank = moment != "ask" and len(unit["faults"]) == 0 and unit["found"] == ""
         rest = [_rest(one, tables) for one in tokens[part["start"] : part["end"]]]
         for k in range(len(rest)):
-            if rest[k] == "word" and not blank and _lone_doing(tokens, rest, part["start"] + k, k):
+            if rest[k] == "word" and not blank and _at_doing(tokens, part["start"] + k):
                 rest[k] = "idle"  # "clunks at spin", "takes forever to dry"
         for k in range(len(rest)):  # "takes 90 minutes a load", and no fault was read
             swallowed = blank and tokens[part["start"] + k]["used"] == "no"
@@ -238,12 +238,10 @@ def left_over(
     return out
 
 
-def _lone_doing(tokens: Tokens, rest: list[str], i: int, k: int) -> bool:
-    """Whether a word only says at what the fault shows: it stands alone, and behind "in", "to"."""
-    beside = [*rest[max(k - 1, 0) : k], *rest[k + 1 : k + 2]]
+def _at_doing(tokens: Tokens, i: int) -> bool:
+    """Whether a word only says at what the fault shows."""
     lead = tokens[i - 1]["w"] if i > 0 and tokens[i]["stop"] == 0 else ""
-    lone = len([sort for sort in beside if sort == "word"]) == 0
-    return lone and lead in SAID["at doing"] and tokens[i]["w"] in SAID["doing words"]
+    return lead in SAID["at doing"] and tokens[i]["w"] in SAID["doing words"]
 
 
 def _rest(one: Token, tables: Table) -> str:

@@ -95,9 +95,7 @@ def _beside(tokens: Tokens, one: Mention) -> bool:
     before = tokens[one["start"] - 1]["w"] if one["start"] > 0 else ""
     if before == "price" or (before == "new" and tokens[one["start"]]["w"] == "glass"):
         return True
-    return one["type"] == "side-by-side fridge" and before in (
-        "sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat",
-    )  # fmt: skip
+    return one["type"] == "side-by-side fridge" and before in SAID["stands"]
 
 
 def _mention_at(
@@ -390,10 +388,7 @@ def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, table
 
 def _of_same_family(tokens: Tokens, unit: Mention, one: Mention, word: str, tables: Table) -> bool:
     """ "Side by side, warm up top freezer ok": a second kind of the family is a place in it."""
-    tops = word == "" and tokens[one["end"] - 1]["w"] in (
-        "top",
-        "tops",
-    )  # "double oven range, glass top"
+    tops = word == "" and tokens[one["end"] - 1]["w"] in ("top", "tops")  # "glass top"
     if tops and "range" in tables["families"].get(unit["type"], []):
         return bool(one["count"] == 1)
     if one["goods"] or unit["goods"] or word in ("", "and", "a", "an", "plus", "&", "with", "or"):

@@ -162,9 +162,9 @@ def _came_down(tokens: Tokens) -> None:
 def _as_the_others(tokens: Tokens, i: int, fields: list[Field]) -> bool:
     """ "Two dryers 20 each and a washer 40": a number behind a name, where others are priced so."""
     named = i > 0 and (tokens[i - 1]["used"] == "type" or tokens[i - 1].get("part", "") == "same")
-    ends = len(words_after(tokens, i, 1)) == 0 or words_after(tokens, i, 1)[0] in SAID["and"]
-    priced = [f for f in fields if f[0] in SAID["prices"]]
-    return named and ends and tokens[i]["n"] >= 5 and tokens[i]["stop"] == 0 and len(priced) > 0
+    ends = [word for word in words_after(tokens, i, 1) if word not in SAID["and"]] == []
+    priced = len([f for f in fields if f[0] in SAID["prices"]]) > 0
+    return named and ends and tokens[i]["n"] >= 5 and tokens[i]["stop"] == 0 and priced
 
 
 def _asked(tokens: Tokens, i: int) -> bool:

@@ -63,9 +63,8 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     take_money(tokens, forms, moment, fields, len(units))
     take_said(tokens, forms, fields, moment, units, tables)
     words = [token["w"] for token in tokens]
-    heard_units = [blank_unit(one, tables, own, words) for one in units]
-    if len(heard_units) == 0:
-        heard_units = [blank_unit(None, tables, own, words)]
+    named = units if len(units) > 0 else [None]
+    heard_units = [blank_unit(one, tables, own, words) for one in named]
     give_fuel(tokens, units, heard_units, fields)
     parts = parts_of(tokens, mentions, units)
     for i in range(len(tokens)):
@@ -78,8 +77,7 @@ def read(text: str, moment: str, tables: Table, own: Table, year_now: int) -> Ta
     heavy = [field for field in fields if field[0] == "weight" and field[1] >= 75]
     tags += ["weight"] if len(heavy) > 0 and "weight" not in tags else []
     fields = [f for f in fields if f[0] != "features" or not _spoilt(tokens, parts, f[2])]
-    if moment == "bench":
-        fields = [f for f in fields if f[0] not in ("volts",)]
+    fields = [f for f in fields if moment != "bench" or f[0] != "volts"]
     fields = last_said(tokens, fields, len(units) < 2)
     answer = gathered(tokens, units, heard_units, fields, moment, tables)
     answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables)

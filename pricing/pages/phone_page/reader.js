@@ -1464,7 +1464,7 @@ const kinds_words = (() => {
   if (((before === "price") || ((before === "new") && (tokens[one["start"]]["w"] === "glass")))) {
    return true;
   }
-  return ((one["type"] === "side-by-side fridge") && (py.has(before, ["sitting", "standing", "stand", "sit", "placed", "are", "stood", "sat"])));
+  return ((one["type"] === "side-by-side fridge") && (py.has(before, SAID["stands"])));
  }
  function _mention_at(tokens, forms, i, tables, own) {
    let best, end, entry, goods, hit, key, kinds, many, mine, name, one, t, turned, words;
@@ -2705,7 +2705,7 @@ const breath_words = (() => {
   return units;
  }
  function _rest_of(tokens, forms, unit) {
-   let at, i, k, last, n, one, others, told;
+   let at, i, k, last, n, one, others, t, told;
   for (i of py.range(py.max((unit["start"] - 4), 0), (unit["start"] - 2))) {
    n = tokens[i]["n"];
    if (((py.nil(n)) || (tokens[i]["used"] !== "") || (tokens[py.add(i, 1)]["w"] !== "of") || (n >= unit["count"]))) {
@@ -2715,8 +2715,8 @@ const breath_words = (() => {
    tokens[i]["used"] = "units";
    told = py.range(unit["end"], py.len(tokens)).filter((k) => (py.has(tokens[k]["w"], ["other", "others"]))).map((k) => (k));
    at = ((py.len(told) > 0) ? told[0] : py.len(tokens));
-   for (one of tokens.slice(at, py.add(at, 2))) {
-    one["used"] = ((py.has(one["w"], ["other", "others", "one"])) ? "units" : one["used"]);
+   for (one of tokens.slice(at, py.add(at, 2)).filter((t) => (py.has(t["w"], ["other", "others", "one"]))).map((t) => (t))) {
+    one["used"] = "units";
    }
    if ((py.len(told) === 0)) {
     tokens.push(last);
@@ -2812,7 +2812,7 @@ const breath_words = (() => {
   return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], SAID["of no unit"])));
  }
  function _split(tokens, forms, unit, members) {
-   let at, count, end, fuel, k, out, start, stop;
+   let at, count, end, k, one, out, start, stop;
   out = [];
   for (k of py.range(py.len(members))) {
    [at, count] = members[k];
@@ -2832,9 +2832,8 @@ const breath_words = (() => {
    start = ((k === 0) ? unit["start"] : at);
    stop = ((k === 0) ? unit["end"] : py.add(at, 1));
    out.push({ ...unit, ["start"]: start, ["end"]: stop, ["count"]: count, ["unit"]: k, ["cut"]: at });
-   fuel = ((py.add(at, 1) < py.len(tokens)) ? tokens[py.add(at, 1)]["w"] : "");
-   if ((py.has(fuel, ["gas", "electric"]))) {
-    out[k]["fuel"] = fuel;
+   if ((py.has(tokens.slice(py.add(at, 1), py.add(at, 2)).map((one) => (one["w"])), [["gas"], ["electric"]]))) {
+    out[k]["fuel"] = tokens[py.add(at, 1)]["w"];
    }
   }
   return out;
@@ -3409,11 +3408,11 @@ const prices_words = (() => {
   }
  }
  function _as_the_others(tokens, i, fields) {
-   let ends, f, named, priced;
+   let ends, f, named, priced, word;
   named = ((i > 0) && ((tokens[(i - 1)]["used"] === "type") || (py.get(tokens[(i - 1)], "part", "") === "same")));
-  ends = ((py.len(words_after(tokens, i, 1)) === 0) ? (py.len(words_after(tokens, i, 1)) === 0) : (py.has(words_after(tokens, i, 1)[0], SAID["and"])));
-  priced = py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f));
-  return (py.truth(named) && py.truth(ends) && (tokens[i]["n"] >= 5) && (tokens[i]["stop"] === 0) && (py.len(priced) > 0));
+  ends = (py.eq(words_after(tokens, i, 1).filter((word) => (!py.has(word, SAID["and"]))).map((word) => (word)), []));
+  priced = (py.len(py.each(fields).filter((f) => (py.has(f[0], SAID["prices"]))).map((f) => (f))) > 0);
+  return (py.truth(named) && py.truth(ends) && (tokens[i]["n"] >= 5) && (tokens[i]["stop"] === 0) && py.truth(priced));
  }
  function _asked(tokens, i) {
    let before, n, said;
@@ -5142,7 +5141,7 @@ const gist_words = (() => {
    blank = ((moment !== "ask") && (py.len(unit["faults"]) === 0) && (unit["found"] === ""));
    rest = tokens.slice(part["start"], part["end"]).map((one) => (_rest(one, tables)));
    for (k of py.range(py.len(rest))) {
-    if (((rest[k] === "word") && !py.truth(blank) && py.truth(_lone_doing(tokens, rest, py.add(part["start"], k), k)))) {
+    if (((rest[k] === "word") && !py.truth(blank) && py.truth(_at_doing(tokens, py.add(part["start"], k))))) {
      rest[k] = "idle";
     }
    }
@@ -5176,12 +5175,10 @@ const gist_words = (() => {
   }
   return out;
  }
- function _lone_doing(tokens, rest, i, k) {
-   let beside, lead, lone, sort;
-  beside = [...rest.slice(py.max((k - 1), 0), k), ...rest.slice(py.add(k, 1), py.add(k, 2))];
+ function _at_doing(tokens, i) {
+   let lead;
   lead = (((i > 0) && (tokens[i]["stop"] === 0)) ? tokens[(i - 1)]["w"] : "");
-  lone = (py.len(py.each(beside).filter((sort) => (sort === "word")).map((sort) => (sort))) === 0);
-  return (py.truth(lone) && (py.has(lead, SAID["at doing"])) && (py.has(tokens[i]["w"], SAID["doing words"])));
+  return ((py.has(lead, SAID["at doing"])) && (py.has(tokens[i]["w"], SAID["doing words"])));
  }
  function _rest(one, tables) {
    let known, soft;
@@ -5270,7 +5267,7 @@ const reader_words = (() => {
  const { last_said, mark_left_open, mark_taken_back, with_last_kind, with_last_number, with_last_word, without_asides } = second_thoughts_words;
  const { SAID, Table, Tables, Tokens, tokens_of } = tokens_words;
  function read(text, moment, tables, own, year_now) {
-   let answer, codes, f, field, fields, forms, goods, heard_units, heavy, i, mentions, name, one, parts, read_as, tags, token, tokens, units, words;
+   let answer, codes, f, field, fields, forms, goods, heard_units, heavy, i, mentions, name, named, one, parts, read_as, tags, token, tokens, units, words;
   ready(tables);
   tokens = with_last_number(without_asides(tokens_of(text, py.get(own, "mark", "."))));
   tokens = with_last_word(tokens);
@@ -5297,10 +5294,8 @@ const reader_words = (() => {
   take_money(tokens, forms, moment, fields, py.len(units));
   take_said(tokens, forms, fields, moment, units, tables);
   words = py.each(tokens).map((token) => (token["w"]));
-  heard_units = py.each(units).map((one) => (blank_unit(one, tables, own, words)));
-  if ((py.len(heard_units) === 0)) {
-   heard_units = [blank_unit(null, tables, own, words)];
-  }
+  named = ((py.len(units) > 0) ? units : [null]);
+  heard_units = py.each(named).map((one) => (blank_unit(one, tables, own, words)));
   give_fuel(tokens, units, heard_units, fields);
   parts = parts_of(tokens, mentions, units);
   for (i of py.range(py.len(tokens))) {
@@ -5315,9 +5310,7 @@ const reader_words = (() => {
   heavy = py.each(fields).filter((field) => ((field[0] === "weight") && (field[1] >= 75))).map((field) => (field));
   tags = py.more(tags, (((py.len(heavy) > 0) && (!py.has("weight", tags))) ? ["weight"] : []));
   fields = py.each(fields).filter((f) => ((f[0] !== "features") || !py.truth(_spoilt(tokens, parts, f[2])))).map((f) => (f));
-  if ((moment === "bench")) {
-   fields = py.each(fields).filter((f) => (!py.has(f[0], ["volts"]))).map((f) => (f));
-  }
+  fields = py.each(fields).filter((f) => ((moment !== "bench") || (f[0] !== "volts"))).map((f) => (f));
   fields = last_said(tokens, fields, (py.len(units) < 2));
   answer = gathered(tokens, units, heard_units, fields, moment, tables);
   answer["not_understood"] = left_over(tokens, forms, parts, heard_units, moment, tables);
