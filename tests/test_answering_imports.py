@@ -66,3 +66,17 @@ def test_a_question_loads_nothing_heavy(home: Path, words: list[str]) -> None:
     assert run.stdout.strip()
     assert not HEAVY & set(seen["loaded"])
     assert seen["parquet"] == []
+
+
+def test_what_is_put_off_stays_off_while_modules_are_imported() -> None:
+    """`basis/late` loads a library at its first use; a type that an annotation evaluates is one."""
+    package = Path(__file__).parents[1] / "pricing"
+    put_off = [
+        ".".join(("pricing", *path.relative_to(package).with_suffix("").parts))
+        for path in sorted(package.rglob("*.py"))
+        if "from pricing.basis.late import" in path.read_text(encoding="utf-8")
+    ]
+    assert "pricing.record.export" in put_off
+    code = f"import sys, {', '.join(put_off)}; print({{'pyarrow'}} & {{*sys.modules}})"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "set()"

@@ -1,6 +1,8 @@
 """The plain rows of a block, column by column: each distinct cell worked out once by `cells.say`; a
 row with anything to tell is flagged for the careful reader (`rows.read_row`), never decided."""
 
+from __future__ import annotations
+
 import json
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date

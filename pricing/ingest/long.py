@@ -5,6 +5,8 @@ Where the whole file shows another date order or decimal mark than its first lin
 are read once more.
 """
 
+from __future__ import annotations
+
 import os
 from collections.abc import Iterator, Mapping, Set
 from concurrent.futures import Future, ThreadPoolExecutor

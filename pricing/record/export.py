@@ -5,6 +5,8 @@ The person's own words stand in the word columns, so that `add` reads the sheet 
 record.
 """
 
+from __future__ import annotations
+
 import csv
 import io
 import json
