@@ -2,7 +2,6 @@
 
 from typing import Any
 
-from pricing.words.amounts import words_after
 from pricing.words.tokens import SAID, Table, Tables, Token, Tokens
 
 Field = list[Any]  # [name, value, place of its token]
@@ -242,9 +241,7 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
     if len(units) == 1 and units[0]["type"].endswith("pair"):
         of_it = [one["start"] for one in mentions if one["part"] in ("washer", "dryer")]
         named += [i for i in of_it if i > 0 and tokens[i - 1]["w"] in ("the", "and")]
-    if len(units) == 1 and units[0]["type"].find("combo") > 0:  # "oven side is dead, …"
-        sides = [one["start"] for one in mentions if one["part"] not in ("", "same")]
-        named += [i for i in sides if i > 0 and words_after(tokens, i, 1) in (["side"], ["part"])]
+    named += _between_parts(tokens, mentions) if len(units) == 1 else []
     if len(units) > 1:  # "stove works, fridge doesn't": each word of it goes with its own
         named += [one["start"] for one in mentions if one["part"] == "same"]
     for i in range(1, len(tokens)):
@@ -271,6 +268,19 @@ def parts_of(tokens: Tokens, mentions: list[Any], units: list[Any]) -> Tables:
             part["unit"] = parts[-1]["unit"]
         parts.append(part)
     return parts
+
+
+def _between_parts(tokens: Tokens, mentions: list[Any]) -> list[int]:
+    """Where a second part of one unit begins: "oven side is dead microwave side heats"."""
+    sides = [one for one in mentions if one["part"] in ("washer", "dryer", "range", "microwave")]
+    found: list[int] = []
+    for k in range(1, len(sides)):
+        between = tokens[sides[k - 1]["end"] : sides[k]["start"] + 1]
+        said = [one for one in between[0:-1] if one["w"] not in SAID["between parts"]]
+        stops = [one for one in between if one["stop"] > 0]
+        if sides[k]["part"] != sides[k - 1]["part"] and len(said) > 0 and len(stops) == 0:
+            found.append(sides[k]["start"])
+    return found
 
 
 def _from_its_a(tokens: Tokens, start: int) -> int:
@@ -419,11 +429,13 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
                 forms[at + 1] = ""
         end = members[k + 1][0] if k + 1 < len(members) else len(tokens)
         _lone_word(tokens, forms, at + 1, end)
-        start = unit["start"] if k == 0 else at
+        kind = at - 1 if tokens[at - 1]["w"] in SAID["told by"] else at  # "the coil one"
+        start = unit["start"] if k == 0 else kind
         stop = unit["end"] if k == 0 else at + 1
         out.append({**unit, "start": start, "end": stop, "count": count, "unit": k, "cut": at})
-        if [one["w"] for one in tokens[at + 1 : at + 2]] in (["gas"], ["electric"]):
-            out[k]["fuel"] = tokens[at + 1]["w"]
+        for one in [t for t in [*tokens[kind:at], *tokens[at + 1 : at + 2]] if t["stop"] == 0]:
+            if one["w"] in ("gas", "electric"):
+                out[k]["fuel"] = one["w"]
     return out
 
 

@@ -358,6 +358,8 @@ def _whole_of(last: Mention, one: Mention, word: str, two: str, tables: Table) -
 def _part_of_last(units: list[Mention], one: Mention, word: str, two: str, tables: Table) -> bool:
     """Whether it is a part of the last unit that can have one, and nothing says it is another."""
     mine = [k for k in range(len(units)) if units[k]["type"] == one["type"]]
+    ends = [k for k in range(len(units)) if units[k]["type"].endswith(" " + one["type"])]
+    mine = ends if len(mine) == 0 and ends == [0] else mine  # "the freezer" is the chest freezer
     whole = units[0 if word == "one" else len(units) - 1]["type"]
     if len(units) > 1 and one["type"] in tables["kinds"].get(whole, []):
         return False  # "washer 2 top load": the last one is narrowed

@@ -74,6 +74,9 @@ def _take(
     before = [f for f in forms[max(i - 2, 0) : i] if f != ""] if tokens[i]["stop"] == 0 else []
     no = len(before) > 0 and before[-1] in ("not", "no", "without")
     no = no and forms[i] not in ("not", "no")
+    no = no or (
+        kind == "firm" and len(before) > 0 and before[-1] in ("go", "get")
+    )  # "goes no lower"
     if no and kind not in ("obo", "noprice", "untold", "idle"):
         return False
     if kind == "stairs":
@@ -117,7 +120,7 @@ FIELD = {
 def _take_stairs(value: str, i: int, end: int, tokens: Tokens, fields: list[Field]) -> bool:
     """Floors to carry; "no stairs" behind them takes them back."""
     beyond = [t["w"] for t in tokens[end : end + 2]]
-    if "flooded" in beyond or "flood" in beyond:
+    if len([w for w in beyond if w in SAID["no " + ("elevator" if value == "0" else "floor")]]) > 0:
         return False
     before_now = [f for f in fields if f[0] == "stairs"]
     if len(before_now) > 0 and value == "0":

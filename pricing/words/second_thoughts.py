@@ -205,7 +205,7 @@ def _other_of(tokens: Tokens, at: int) -> int:
 def _said_before(said: Tokens, tokens: Tokens, i: int) -> int:
     """Where the word stands that tokens[i] takes the place of; -1 for none."""
     ends = i + 1 >= len(tokens) or tokens[i + 1]["stop"] > 0
-    goes_on = not ends and tokens[i + 1]["w"] in SAID["goes on"]
+    goes_on = not ends and (tokens[i + 1]["w"] in SAID["goes on"] or tokens[i + 1]["n"] is not None)
     if not (ends or goes_on):
         return -1
     for group in OTHERWISE:

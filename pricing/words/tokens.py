@@ -42,7 +42,8 @@ WRITTEN = (
     ("quarter hour", "15 minutes"), ("quarter hr", "15 minutes"), ("gasdryer", "gas dryer"),
     ("gasstove", "gas stove"), ("gasrange", "gas range"), ("electricdryer", "electric dryer"),
     ("so-so", "fair"), ("o.b.o", "obo"), (" er ", " or "), ("elevators broke", "elevator is broke"),
-    (" flite", " flight"), ("coin flip", "50/50"), ("coin toss", "50/50"), ("toss up", "50/50"),
+    (" flite", " flight"), ("ovr the", "over the"), ("coin flip", "50/50"),
+    ("coin toss", "50/50"), ("toss up", "50/50"),
 )  # fmt: skip
 COUNT_WORDS = ("two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
                "twelve")  # fmt: skip

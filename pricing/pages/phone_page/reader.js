@@ -13,7 +13,7 @@ const tokens_words = (() => {
  }
  const AS_TYPED = { ...py.fromkeys("’‘`´ʼ", "'"), ...py.fromkeys("“”″", "\""), ...py.fromkeys("–—−", " - "), ...py.fromkeys("   ", " ") };
  const SHORT = py.split("min mins hr hrs yr yrs mi ft cu lb lbs approx elec apt est avg appt no", " ");
- const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["o.b.o", "obo"], [" er ", " or "], ["elevators broke", "elevator is broke"], [" flite", " flight"], ["coin flip", "50/50"], ["coin toss", "50/50"], ["toss up", "50/50"]];
+ const WRITTEN = [["three quarters of an hour", "45 minutes"], ["quarter of an hour", "15 minutes"], ["quarter hour", "15 minutes"], ["quarter hr", "15 minutes"], ["gasdryer", "gas dryer"], ["gasstove", "gas stove"], ["gasrange", "gas range"], ["electricdryer", "electric dryer"], ["so-so", "fair"], ["o.b.o", "obo"], [" er ", " or "], ["elevators broke", "elevator is broke"], [" flite", " flight"], ["ovr the", "over the"], ["coin flip", "50/50"], ["coin toss", "50/50"], ["toss up", "50/50"]];
  const COUNT_WORDS = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
  function tidied(text) {
    let c, count, digit, n, out, plainly, said, small, word;
@@ -1758,8 +1758,10 @@ const kinds_words = (() => {
   return true;
  }
  function _part_of_last(units, one, word, two, tables) {
-   let again, at, family, k, mine, named, once_more, whole;
+   let again, at, ends, family, k, mine, named, once_more, whole;
   mine = py.range(py.len(units)).filter((k) => (py.eq(units[k]["type"], one["type"]))).map((k) => (k));
+  ends = py.range(py.len(units)).filter((k) => py.truth(units[k]["type"].endsWith(py.add(" ", one["type"])))).map((k) => (k));
+  mine = (((py.len(mine) === 0) && (py.eq(ends, [0]))) ? ends : mine);
   whole = units[((word === "one") ? 0 : (py.len(units) - 1))]["type"];
   if (((py.len(units) > 1) && (py.has(one["type"], py.get(tables["kinds"], whole, []))))) {
    return false;
@@ -2203,7 +2205,7 @@ const second_thoughts_words = (() => {
  function _said_before(said, tokens, i) {
    let at, back, ends, goes_on, group;
   ends = ((py.add(i, 1) >= py.len(tokens)) ? (py.add(i, 1) >= py.len(tokens)) : (tokens[py.add(i, 1)]["stop"] > 0));
-  goes_on = (!py.truth(ends) && (py.has(tokens[py.add(i, 1)]["w"], SAID["goes on"])));
+  goes_on = (!py.truth(ends) && ((py.has(tokens[py.add(i, 1)]["w"], SAID["goes on"])) || (!py.nil(tokens[py.add(i, 1)]["n"]))));
   if (!(py.truth(ends) || py.truth(goes_on))) {
    return -1;
   }
@@ -2336,7 +2338,6 @@ const second_thoughts_words = (() => {
  return { without_asides, BY_HEAD, phrase_at, with_last_number, OTHERWISE, with_last_word, mark_left_open, with_last_kind, taken_back, ONCE_SAID, last_said, mark_taken_back };
 })();
 const breath_words = (() => {
- const { words_after } = amounts_words;
  const { SAID, Table, Tables, Token, Tokens } = tokens_words;
  function pair_up(tokens, units, mentions) {
    let after, fuel, k, mention, one, out, pair, place;
@@ -2615,7 +2616,7 @@ const breath_words = (() => {
   return at;
  }
  function parts_of(tokens, mentions, units) {
-   let apart, cuts, i, k, m, named, named_in, of_it, one, part, parts, sides, split;
+   let apart, cuts, i, k, m, named, named_in, of_it, one, part, parts, split;
   cuts = [0];
   named = units.slice(1).map((one) => (_from_its_a(tokens, one["start"])));
   apart = ((py.len(units) > 0) && (!py.has("cut", units[0])));
@@ -2623,10 +2624,7 @@ const breath_words = (() => {
    of_it = py.each(mentions).filter((one) => (py.has(one["part"], ["washer", "dryer"]))).map((one) => (one["start"]));
    named = py.more(named, py.each(of_it).filter((i) => ((i > 0) && (py.has(tokens[(i - 1)]["w"], ["the", "and"])))).map((i) => (i)));
   }
-  if (((py.len(units) === 1) && (units[0]["type"].indexOf("combo") > 0))) {
-   sides = py.each(mentions).filter((one) => (!py.has(one["part"], ["", "same"]))).map((one) => (one["start"]));
-   named = py.more(named, py.each(sides).filter((i) => ((i > 0) && (py.has(words_after(tokens, i, 1), [["side"], ["part"]])))).map((i) => (i)));
-  }
+  named = py.more(named, ((py.len(units) === 1) ? _between_parts(tokens, mentions) : []));
   if ((py.len(units) > 1)) {
    named = py.more(named, py.each(mentions).filter((one) => (one["part"] === "same")).map((one) => (one["start"])));
   }
@@ -2665,6 +2663,20 @@ const breath_words = (() => {
    parts.push(part);
   }
   return parts;
+ }
+ function _between_parts(tokens, mentions) {
+   let between, found, k, one, said, sides, stops;
+  sides = py.each(mentions).filter((one) => (py.has(one["part"], ["washer", "dryer", "range", "microwave"]))).map((one) => (one));
+  found = [];
+  for (k of py.range(1, py.len(sides))) {
+   between = tokens.slice(sides[(k - 1)]["end"], py.add(sides[k]["start"], 1));
+   said = between.slice(0, -1).filter((one) => (!py.has(one["w"], SAID["between parts"]))).map((one) => (one));
+   stops = py.each(between).filter((one) => (one["stop"] > 0)).map((one) => (one));
+   if (((!py.eq(sides[k]["part"], sides[(k - 1)]["part"])) && (py.len(said) > 0) && (py.len(stops) === 0))) {
+    found.push(sides[k]["start"]);
+   }
+  }
+  return found;
  }
  function _from_its_a(tokens, start) {
    let i;
@@ -2812,7 +2824,7 @@ const breath_words = (() => {
   return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], SAID["of no unit"])));
  }
  function _split(tokens, forms, unit, members) {
-   let at, count, end, k, one, out, start, stop;
+   let at, count, end, k, kind, one, out, start, stop, t;
   out = [];
   for (k of py.range(py.len(members))) {
    [at, count] = members[k];
@@ -2829,11 +2841,14 @@ const breath_words = (() => {
    }
    end = ((py.add(k, 1) < py.len(members)) ? members[py.add(k, 1)][0] : py.len(tokens));
    _lone_word(tokens, forms, py.add(at, 1), end);
-   start = ((k === 0) ? unit["start"] : at);
+   kind = ((py.has(tokens[(at - 1)]["w"], SAID["told by"])) ? (at - 1) : at);
+   start = ((k === 0) ? unit["start"] : kind);
    stop = ((k === 0) ? unit["end"] : py.add(at, 1));
    out.push({ ...unit, ["start"]: start, ["end"]: stop, ["count"]: count, ["unit"]: k, ["cut"]: at });
-   if ((py.has(tokens.slice(py.add(at, 1), py.add(at, 2)).map((one) => (one["w"])), [["gas"], ["electric"]]))) {
-    out[k]["fuel"] = tokens[py.add(at, 1)]["w"];
+   for (one of [...tokens.slice(kind, at), ...tokens.slice(py.add(at, 1), py.add(at, 2))].filter((t) => (t["stop"] === 0)).map((t) => (t))) {
+    if ((py.has(one["w"], ["gas", "electric"]))) {
+     out[k]["fuel"] = one["w"];
+    }
    }
   }
   return out;
@@ -3068,6 +3083,7 @@ const looks_words = (() => {
   before = ((tokens[i]["stop"] === 0) ? forms.slice(py.max((i - 2), 0), i).filter((f) => (f !== "")).map((f) => (f)) : []);
   no = ((py.len(before) > 0) && (py.has(before[before.length - 1], ["not", "no", "without"])));
   no = (py.truth(no) && (!py.has(forms[i], ["not", "no"])));
+  no = (py.truth(no) ? no : ((kind === "firm") && (py.len(before) > 0) && (py.has(before[before.length - 1], ["go", "get"]))));
   if ((py.truth(no) && (!py.has(kind, ["obo", "noprice", "untold", "idle"])))) {
    return false;
   }
@@ -3114,9 +3130,9 @@ const looks_words = (() => {
  }
  const FIELD = { ["free"]: "free", ["firm"]: "firm", ["obo"]: "or_best_offer", ["noprice"]: "noprice", ["stairs"]: "stairs", ["condition"]: "condition", ["untold"]: "", ["idle"]: "", ["finish"]: "finish", ["fuel"]: "fuel", ["feature"]: "features" };
  function _take_stairs(value, i, end, tokens, fields) {
-   let before_now, beyond, f, t;
+   let before_now, beyond, f, t, w;
   beyond = tokens.slice(end, py.add(end, 2)).map((t) => (t["w"]));
-  if (((py.has("flooded", beyond)) || (py.has("flood", beyond)))) {
+  if ((py.len(py.each(beyond).filter((w) => (py.has(w, SAID[py.add("no ", ((value === "0") ? "elevator" : "floor"))]))).map((w) => (w))) > 0)) {
    return false;
   }
   before_now = py.each(fields).filter((f) => (f[0] === "stairs")).map((f) => (f));
