@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -19,6 +20,7 @@ from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import from_rows
 from pricing.formulas.exits import FINDING_SHARE
+from pricing.model.repair.repair_fit import fit_repair
 from pricing.pages import laid_out
 from pricing.wording import bench_words as words
 
@@ -49,6 +51,24 @@ def test_going_on_by_hand() -> None:
     assert way(answer, GO_ON).per_hour == pytest.approx(141 / 1.5)
     assert answer.best == GO_ON
     assert {one.name for one in answer.ways} == {GO_ON, AS_IS, PART_OUT, SCRAP}
+
+
+def test_a_way_counts_as_often_as_own_duds_went_that_way() -> None:
+    """Sells for 200 and as it is for a fifth of that. None of 27 duds was sold so, all brought 10
+    at the yard: .1 x 40 + .9 x 10. With six more sold at a fifth of the usual price (3 + 6) / (33 +
+    3) of 40 and the rest of 10; the scrap of the others does not know of them."""
+    told = replace(PLAIN, assumed_types={"electric dryer": {"as_is_share": 0.2, "price": 150}})
+    dud = {"type": "electric dryer", "fault": "no heat", "got": float(DAY.toordinal() - 90)}
+    scrapped = [dud | {"outcome": "scrapped", "salvage": 10.0}] * 27
+    as_is = [dud | {"outcome": "sold", "repair": "as-is", "price": 30.0}] * 6
+    for rows, share in ((scrapped, 3 / 30), (scrapped + as_is, 9 / 36)):
+        numbers = SimpleNamespace(**vars(numbers_of(0)))
+        numbers.repair = fit_repair(from_rows(rows), told, DAY)
+        answer = ask({"price": 200}, numbers, told)
+        scrap, tried = way(answer, SCRAP), way(answer, AS_IS)
+        assert scrap.money == pytest.approx(10, rel=0.05)
+        assert tried.money == pytest.approx(share * 40 + (1 - share) * scrap.money)
+        assert tried.hours == pytest.approx(0.6 + (1 - share) * scrap.hours)
 
 
 @pytest.mark.parametrize("type_name", TYPES)
