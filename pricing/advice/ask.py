@@ -114,11 +114,7 @@ class AskAnswer:
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `ask --json`."""
-        told = vars(self)
-        clear, made = (
-            {"date": self.clear_on.isoformat(), "price": self.clear_at},
-            self.question.made,
-        )
+        told, made = vars(self), self.question.made
         return {
             "unit": dict(self.question.unit) | ({"made": list(made)} if made else {}),
             "as_read": self.question.as_read,
@@ -130,7 +126,7 @@ class AskAnswer:
             "median_days": self.median_days,
             "chance_sold": {str(days): chance for days, chance in self.chance_sold.items()},
             "plan": [step.as_dict() for step in self.plan],
-            "clear": clear,
+            "clear": {"date": self.clear_on.isoformat(), "price": self.clear_at},
             "choices": [vars(choice) for choice in self.choices],
             "talked_down": self.off,
             "holding_cost_per_day": self.holding,

@@ -31,16 +31,9 @@ class Answers:
 
     def as_dict(self) -> dict[str, Any]:
         """What is worth remembering for the next file of the same shape."""
-        kept = {
-            "date_order": self.date_order,
-            "decimal": self.decimal,
-            "headers": dict(self.headers),
-            "describe": self.describe,
-            "slash": self.slash,
-            "words": dict(self.words),
-            "ended": self.ended,
-        }
-        return {key: value for key, value in kept.items() if value}
+        names = ("date_order", "decimal", "headers", "describe", "slash", "words", "ended")
+        kept = {name: value for name in names if (value := getattr(self, name))}
+        return {name: x if isinstance(x, str) else dict(x) for name, x in kept.items()}
 
     def over(self, remembered: Mapping[str, Any]) -> Answers:
         """These answers, completed by what was said before."""

@@ -4,7 +4,7 @@ real answers. What only statisticians ask for stands under `--detail`."""
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.pages.compare_text import plain_json
+from pricing.pages.compare_text import named, plain_json
 from pricing.pages.text import columns, limit, money, wrap
 from pricing.proof.accuracy import OURS, Accuracy, Line
 from pricing.proof.reportcard import ReportCard
@@ -218,18 +218,12 @@ def accuracy_json(
     return {
         "as_of": as_of,
         "verdict": verdict(accuracy),
-        "coverage": accuracy.coverage,
-        "widen": accuracy.widen,
-        "not_estimated": accuracy.n_left,
-        "looked_at": accuracy.looked_at,
-        "of": accuracy.of,
+        **named(accuracy, "coverage widen not_estimated=n_left looked_at of"),
         **{name: plain_json(getattr(accuracy, name), 6) for name in figures},
         "sales": [plain_json(dict(zip(table, row, strict=True)), 6) for row in rows],
         "kept": {
-            "n": card.n_kept,
-            "open": card.n_open,
+            **named(card, "n=n_kept open=n_open caught=n_caught"),
             "scored": len(card.scored),
-            "caught": card.n_caught,
             "off": plain_json(card.off, 6),
             "nearer": {"tool": tool, "person": person, "alike": alike},
             "damaged": [problem.as_dict() for problem in card.problems],

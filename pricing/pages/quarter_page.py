@@ -14,7 +14,7 @@ from pricing.basis.frozen import frozen
 from pricing.basis.money_form import place_of_money
 from pricing.pages import parts
 from pricing.pages import quarter_words as words
-from pricing.pages.compare_text import front_lines, front_view, plain_json
+from pricing.pages.compare_text import front_lines, front_view, named, plain_json
 from pricing.pages.parts import MONEY_WORDS, Column, Section, Table, hours, in_columns, rate
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_words import step_words
@@ -199,12 +199,6 @@ def report_json(report: QuarterReport, page: Page, files: Sequence[str]) -> Mapp
         "files": list(files),
     }  # fmt: skip
     return dict(plain_json(table))
-
-
-def named(record: object, names: str) -> dict[str, Any]:
-    """Some fields of a record under their names, or under ours: `ended=n_ended`."""
-    pairs = [name.partition("=") for name in names.split()]
-    return {ours: getattr(record, field or ours) for ours, _, field in pairs}
 
 
 def _totals(totals: Totals) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from pricing.ingest.headings import IGNORED, Heading, is_computed
 from pricing.pipeline.adding import Added
 
 N_VALUES = 3
+FACTS = ("encoding", "delimiter", "decimal", "date_order", "currency")
 _CALLED = {
     "unit": "unit number", "got": "day got", "listed": "day listed", "sold": "day sold",
     "asked": "asking price", "price": "sale price", "cost_in": "all that went in",
@@ -86,11 +87,7 @@ def as_dict(added: Added) -> dict[str, Any]:
             for q in added.reading.questions
         ],
         "read_as": {
-            "encoding": facts.encoding,
-            "delimiter": facts.delimiter,
-            "decimal": facts.decimal,
-            "date_order": facts.date_order,
-            "currency": facts.currency,
+            **{name: getattr(facts, name) for name in FACTS},
             "columns": {heading.text: heading.column for heading in facts.headings},
             "table": [
                 {"heading": one.heading, "taken_for": one.column or one.called, "how": one.how}

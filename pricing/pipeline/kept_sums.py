@@ -20,8 +20,6 @@ were said again), where several people are told apart, and where anything of the
 was written, everything is learned from the whole record.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace

@@ -119,23 +119,22 @@ def _receipts(books: Books, inside: Array) -> TaxSheet:
     some = inside & (books.ended | books.empty)
     picked, *told = _in_order(books, some, books.day, "unit", "type")
     money = [books.written[name][picked].tolist() for name in names]
-    rows: list[tuple[object, ...]] = list(zip(*told, *money, strict=True))
-    rows.append(("total", "", "", *[_total(books.written[name], picked) for name in names]))
+    total = ("total", "", "", *[_total(books.written[name], picked) for name in names])
+    rows = (*zip(*told, *money, strict=True), total)
     head = (
         "day", "unit", "type", "price", "delivery", "parts and scrap sold", "refund", "fees",
         "helper", "truck and dump as written",
     )  # fmt: skip
     title = "What came in, and what selling cost"
-    return TaxSheet("receipts-and-selling-costs", title, head, tuple(rows))
+    return TaxSheet("receipts-and-selling-costs", title, head, rows)
 
 
 def _unsold(books: Books, cost: Array, closing: Array, got: Array, until: date) -> TaxSheet:
     picked, days, units, types = _in_order(books, closing, got, "unit", "type")
     each = zip(units, types, days, cost[picked].tolist(), strict=True)
-    rows: list[tuple[object, ...]] = list(each)
-    rows.append(("total", f"in hand on {until.isoformat()}", "", _total(cost, picked)))
+    total = ("total", f"in hand on {until.isoformat()}", "", _total(cost, picked))
     head = ("unit", "type", "got", "cost")
-    return TaxSheet("unsold-at-cost", "Unsold at cost", head, tuple(rows))
+    return TaxSheet("unsold-at-cost", "Unsold at cost", head, (*each, total))
 
 
 def _expenses(books: Books, inside: Array, got: Array, first: int, last: int) -> TaxSheet:
@@ -143,10 +142,8 @@ def _expenses(books: Books, inside: Array, got: Array, first: int, last: int) ->
     some = (day >= first) & (day <= last) & (books.spent != 0)
     picked, days, notes = _in_order(books, some, day, "note")
     each = zip(days, notes, books.spent[picked].tolist(), strict=True)
-    rows: list[tuple[object, ...]] = list(each)
-    rows.append(("total", "", _total(books.spent, picked)))
-    title, head = "Expenses that belong to no unit", ("day", "what", "money")
-    return TaxSheet("expenses", title, head, tuple(rows))
+    rows = (*each, ("total", "", _total(books.spent, picked)))
+    return TaxSheet("expenses", "Expenses that belong to no unit", ("day", "what", "money"), rows)
 
 
 def _sales_tax(books: Books, inside: Array, year: int) -> TaxSheet:

@@ -194,8 +194,7 @@ class Standing:
 
     def having(self, outcomes: Collection[str]) -> np.ndarray:
         """Ids of the rows with one of some outcomes; "" is a blank one."""
-        found: np.ndarray = self.ids[self.outcome.each(outcomes.__contains__, "" in outcomes, bool)]
-        return found
+        return self.ids[self.outcome.each(outcomes.__contains__, "" in outcomes, bool)]
 
 
 def standing(home: Home) -> Standing:
@@ -233,8 +232,7 @@ def row_of(home: Home, unit: str) -> dict[str, Any] | None:
         found = list(states_of(db, unit, entries.counts_now(db)))
     if not found or found[-1][3]:
         return None
-    row: dict[str, Any] = rows_at(home, [found[-1][0]]).to_pylist()[0]
-    return row
+    return rows_at(home, [found[-1][0]]).to_pylist()[0]
 
 
 def order_by(home: Home, ids: np.ndarray, column: str) -> np.ndarray:
@@ -248,10 +246,7 @@ def order_by(home: Home, ids: np.ndarray, column: str) -> np.ndarray:
         values = [value for number, value in read if wanted[number]]
     kinds = {"money": pa.int64(), "number": pa.float64()}
     table = pa.table({"x": pa.array(values, kinds.get(BY_NAME[column].kind, pa.string()))})
-    order: np.ndarray = pc.sort_indices(
-        table, [("x", "ascending")], null_placement="at_start"
-    ).to_numpy()
-    return order
+    return pc.sort_indices(table, [("x", "ascending")], null_placement="at_start").to_numpy()
 
 
 def one(home: Home, unit: str) -> tuple[int, Cells] | None:

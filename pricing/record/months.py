@@ -326,8 +326,7 @@ def _read_piece(where: str, file: File, first: int, end: int, columns: Sequence[
 
 def _bytes_of(place: str) -> bytes:
     with _opened(place) as handle:
-        data: bytes = handle.read()
-        return data
+        return handle.read()
 
 
 _STORAGE = ("botocore", "aiobotocore", "gcsfs", "google", "azure", "adlfs", "aiohttp", "s3fs",

@@ -1,7 +1,5 @@
 """Which units stand otherwise than they stood after an earlier act: the rows they had and have."""
 
-from __future__ import annotations
-
 import json
 import sqlite3
 from collections.abc import Iterable
