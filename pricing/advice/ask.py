@@ -16,7 +16,7 @@ from pricing.advice import cautions, listing, pairs, ways
 from pricing.advice.history import past_of
 from pricing.advice.listing import Demand, Listing, Past, Terms
 from pricing.basis.columns import BY_NAME
-from pricing.basis.frozen import frozen
+from pricing.basis.frozen import frozen, named
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.basis.units import Units, from_rows
@@ -64,6 +64,13 @@ class Span:
     median: float
     low: float
     high: float
+
+
+_HANDED_ON = (
+    "ask median mean low high coverage take_at_least median_days spot ceiling in_force pair"
+    " sales_used talked_down=off holding_cost_per_day=holding days_listed=listed_days"
+    " offered=offer ask_effect_from=eta_from"
+)
 
 
 @frozen
@@ -114,30 +121,18 @@ class AskAnswer:
 
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `ask --json`."""
-        told, made = vars(self), self.question.made
+        made = self.question.made
         return {
             "unit": dict(self.question.unit) | ({"made": list(made)} if made else {}),
             "as_read": self.question.as_read,
             "as_of": self.as_of.isoformat(),
             "heard": self.question.heard_still,
-            **{name: told[name] for name in ("ask", "median", "mean", "low", "high", "coverage")},
+            **named(self, _HANDED_ON),
             "price_at_ask": vars(self.price_at_ask),
-            "take_at_least": self.take_at_least,
-            "median_days": self.median_days,
             "chance_sold": {str(days): chance for days, chance in self.chance_sold.items()},
             "plan": [step.as_dict() for step in self.plan],
             "clear": {"date": self.clear_on.isoformat(), "price": self.clear_at},
             "choices": [vars(choice) for choice in self.choices],
-            "talked_down": self.off,
-            "holding_cost_per_day": self.holding,
-            "spot": self.spot,
-            "ceiling": self.ceiling,
-            "days_listed": self.listed_days,
-            "in_force": self.in_force,
-            "offered": self.offer,
-            "pair": self.pair,
-            "ask_effect_from": self.eta_from,
-            "sales_used": self.sales_used,
             "standing": dict(self.standing),
             "because": [{"term": term, "amount": amount} for term, amount in self.because],
             "similar": [vars(one) | {"sold": one.sold.isoformat()} for one in self.similar],

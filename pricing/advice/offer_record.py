@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from pricing.basis.frozen import frozen
+from pricing.basis.frozen import frozen, named
 from pricing.formulas import lot_formulas
 from pricing.formulas.lot_formulas import over_first
 
@@ -79,14 +79,10 @@ class ByKind:
 
 
 _NUMBERS = (
-    *("advice", "pay_up_to", "start_at", "their_price", "paid", "before_drive"),
-    *("at_curb_pay_up_to", "cautious", "expected_gain", "hours", "return_per_hour"),
-    *("chance_of_loss", "chance_of_target", "fix_chance", "tries"),
+    "advice pay_up_to start_at their_price paid_assumed=paid before_drive_pay_up_to=before_drive"
+    " at_curb_pay_up_to cautious_pay_up_to=cautious expected_gain hours return_per_hour"
+    " chance_of_loss chance_of_target fix_chance go_on=tries if_not_fixed"
 )
-_NAMED = {
-    "paid": "paid_assumed", "before_drive": "before_drive_pay_up_to",
-    "cautious": "cautious_pay_up_to", "tries": "go_on",
-}  # fmt: skip
 
 
 @frozen
@@ -147,9 +143,8 @@ class OfferAnswer:
                 ),
                 "as_read": self.question.as_read,
                 "heard": self.question.heard_still,
-                **{_NAMED.get(name, name): getattr(self, name) for name in _NUMBERS},
+                **named(self, _NUMBERS),
                 "repairs": [vars(one) for one in self.repairs],
-                "if_not_fixed": self.if_not_fixed,
                 "price": vars(self.price),
                 "costs": vars(self.costs),
                 "ask_first": [one.as_dict() for one in self.ask_first],

@@ -89,3 +89,9 @@ def _hash(self: Any) -> int:
 
 def _refuse(self: Any, name: str, *value: Any) -> None:
     raise dataclasses.FrozenInstanceError(f"cannot change field {name!r}")
+
+
+def named(record: object, names: str) -> dict[str, Any]:
+    """Some fields of a record under their names, or under ours: `ended=n_ended`."""
+    pairs = [name.partition("=") for name in names.split()]
+    return {ours: getattr(record, field or ours) for ours, _, field in pairs}

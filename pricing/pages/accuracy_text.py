@@ -4,7 +4,8 @@ real answers. What only statisticians ask for stands under `--detail`."""
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from pricing.pages.compare_text import named, plain_json
+from pricing.basis.frozen import named
+from pricing.pages.compare_text import plain_json
 from pricing.pages.text import columns, limit, money, wrap
 from pricing.proof.accuracy import OURS, Accuracy, Line
 from pricing.proof.reportcard import ReportCard

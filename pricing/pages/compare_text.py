@@ -144,9 +144,3 @@ def plain_json(value: Any, places: int = 4) -> Any:
     if isinstance(value, (list, tuple)):
         return [plain_json(item, places) for item in value]
     return (round(value, places) if value == value else None) if isinstance(value, float) else value
-
-
-def named(record: object, names: str) -> dict[str, Any]:
-    """Some fields of a record under their names, or under ours: `ended=n_ended`."""
-    pairs = [name.partition("=") for name in names.split()]
-    return {ours: getattr(record, field or ours) for ours, _, field in pairs}

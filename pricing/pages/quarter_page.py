@@ -10,11 +10,11 @@ from typing import Any
 
 from markupsafe import Markup
 
-from pricing.basis.frozen import frozen
+from pricing.basis.frozen import frozen, named
 from pricing.basis.money_form import place_of_money
 from pricing.pages import parts
 from pricing.pages import quarter_words as words
-from pricing.pages.compare_text import front_lines, front_view, named, plain_json
+from pricing.pages.compare_text import front_lines, front_view, plain_json
 from pricing.pages.parts import MONEY_WORDS, Column, Section, Table, hours, in_columns, rate
 from pricing.pages.quarter_details import sections
 from pricing.pages.quarter_words import step_words
