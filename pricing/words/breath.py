@@ -429,7 +429,8 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
                 forms[at + 1] = ""
         end = members[k + 1][0] if k + 1 < len(members) else len(tokens)
         _lone_word(tokens, forms, at + 1, end)
-        kind = at - 1 if tokens[at - 1]["w"] in SAID["told by"] else at  # "the coil one"
+        its = tokens[at]["w"] == "one" and tokens[at - 1]["w"] in SAID["told by"]
+        kind = at - 1 if its else at  # "the coil one"
         start = unit["start"] if k == 0 else kind
         stop = unit["end"] if k == 0 else at + 1
         out.append({**unit, "start": start, "end": stop, "count": count, "unit": k, "cut": at})

@@ -2824,7 +2824,7 @@ const breath_words = (() => {
   return ((tokens[py.add(i, 1)]["stop"] > 0) ? (tokens[py.add(i, 1)]["stop"] > 0) : (py.has(tokens[py.add(i, 1)]["w"], SAID["of no unit"])));
  }
  function _split(tokens, forms, unit, members) {
-   let at, count, end, k, kind, one, out, start, stop, t;
+   let at, count, end, its, k, kind, one, out, start, stop, t;
   out = [];
   for (k of py.range(py.len(members))) {
    [at, count] = members[k];
@@ -2841,7 +2841,8 @@ const breath_words = (() => {
    }
    end = ((py.add(k, 1) < py.len(members)) ? members[py.add(k, 1)][0] : py.len(tokens));
    _lone_word(tokens, forms, py.add(at, 1), end);
-   kind = ((py.has(tokens[(at - 1)]["w"], SAID["told by"])) ? (at - 1) : at);
+   its = ((tokens[at]["w"] === "one") && (py.has(tokens[(at - 1)]["w"], SAID["told by"])));
+   kind = (py.truth(its) ? (at - 1) : at);
    start = ((k === 0) ? unit["start"] : kind);
    stop = ((k === 0) ? unit["end"] : py.add(at, 1));
    out.push({ ...unit, ["start"]: start, ["end"]: stop, ["count"]: count, ["unit"]: k, ["cut"]: at });
