@@ -54,7 +54,7 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     kind, headline = decision(answer, place)
     lead = [_at_price(answer, place)]
     if not answer["go_on"]:
-        lead.append(_unfixed(answer, place))
+        lead.append(_unfixed(kind, answer, place))
     told = _first_question(answer, place)
     unsure = guess(answer["standing"]["price"]) + ads_lines(answer)
     at_door = door_lines(answer)
@@ -75,10 +75,10 @@ def view(answer: dict[str, Any], place: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _unfixed(answer: dict[str, Any], place: dict[str, Any]) -> str:
+def _unfixed(kind: str, answer: dict[str, Any], place: dict[str, Any]) -> str:
     """Why it may pay though nobody should mend it: what it brings as it stands."""
     brings = answer["if_not_fixed"]
-    if down(brings) > 0:
+    if kind != "pass" and down(brings) > 0:
         return f"Don't fix it: sold as it is or for parts it brings {money(brings, place)}."
     return f"Not worth fixing at {money(place['hour_worth'], place)} an hour."
 

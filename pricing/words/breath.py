@@ -305,6 +305,7 @@ def told_apart(tokens: Tokens, forms: list[str], units: list[Any]) -> list[Any]:
     if len(units) != 1 or units[0]["count"] < 2:
         return units
     unit = units[0]
+    _one_first(tokens, forms, unit)
     rest = _rest_of(tokens, forms, unit)
     if len(rest) > 0:
         return rest
@@ -342,6 +343,19 @@ def _rest_of(tokens: Tokens, forms: list[str], unit: Any) -> list[Any]:
         others = {**unit, "start": at, "end": at + 1, "count": unit["count"] - int(n), "unit": 1}
         return [{**unit, "count": int(n), "cut": at}, {**others, "cut": at}]
     return []
+
+
+def _one_first(tokens: Tokens, forms: list[str], unit: Any) -> None:
+    """ "The coil one has a burner out, the gas one works" said as "one coil …, one gas …"."""
+    told = 0
+    for i in range(unit["end"] + 1, len(tokens)):
+        lead, one = tokens[i - 1], tokens[i]
+        begins = lead["stop"] > 0 or tokens[i - 2]["w"] in ("the", "and", "a")
+        kind = one["w"] == "one" and one["stop"] == 0 and lead["w"] in SAID["told by"]
+        if kind and begins and told < unit["count"]:
+            tokens[i - 1], tokens[i] = {**one, "stop": max(lead["stop"], 1)}, {**lead, "stop": 0}
+            forms[i - 1], forms[i] = forms[i], forms[i - 1]
+            told += 1
 
 
 def _members(tokens: Tokens, unit: Any, loose: bool) -> list[list[int]]:

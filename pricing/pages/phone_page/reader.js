@@ -2697,6 +2697,7 @@ const breath_words = (() => {
    return units;
   }
   unit = units[0];
+  _one_first(tokens, forms, unit);
   rest = _rest_of(tokens, forms, unit);
   if ((py.len(rest) > 0)) {
    return rest;
@@ -2742,6 +2743,20 @@ const breath_words = (() => {
    return [{ ...unit, ["count"]: py.int(n), ["cut"]: at }, { ...others, ["cut"]: at }];
   }
   return [];
+ }
+ function _one_first(tokens, forms, unit) {
+   let begins, i, kind, lead, one, told;
+  told = 0;
+  for (i of py.range(py.add(unit["end"], 1), py.len(tokens))) {
+   [lead, one] = [tokens[(i - 1)], tokens[i]];
+   begins = ((lead["stop"] > 0) ? (lead["stop"] > 0) : (py.has(tokens[(i - 2)]["w"], ["the", "and", "a"])));
+   kind = ((one["w"] === "one") && (one["stop"] === 0) && (py.has(lead["w"], SAID["told by"])));
+   if ((py.truth(kind) && py.truth(begins) && (told < unit["count"]))) {
+    [tokens[(i - 1)], tokens[i]] = [{ ...one, ["stop"]: py.max(lead["stop"], 1) }, { ...lead, ["stop"]: 0 }];
+    [forms[(i - 1)], forms[i]] = [forms[i], forms[(i - 1)]];
+    told = py.more(told, 1);
+   }
+  }
  }
  function _members(tokens, unit, loose) {
    let after, again, before, begins, i, named, one, out, size;

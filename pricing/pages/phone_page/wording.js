@@ -599,7 +599,7 @@ const offer_words = (() => {
   [kind, headline] = decision(answer, place);
   lead = [_at_price(answer, place)];
   if (!py.truth(answer["go_on"])) {
-   lead.push(_unfixed(answer, place));
+   lead.push(_unfixed(kind, answer, place));
   }
   told = _first_question(answer, place);
   unsure = py.add(guess(answer["standing"]["price"]), ads_lines(answer));
@@ -608,10 +608,10 @@ const offer_words = (() => {
   more = [need((py.truth(open_kind) ? 5 : 6), _sells(answer, place)), ...py.each(told).map((said) => (need((py.truth(open_kind) ? 6 : 4), said))), ...py.each(at_door).map((said) => (need(5, said))), ...py.each(answer["warnings"]).map((said) => (need(8, said)))];
   return { ...plate(answer, kind, [headline, ...lead], `I read: ${answer["as_read"]}.`, unsure, more), ["guess"]: py.add(unsure, at_door), ["picture"]: _picture(answer, place), ["sections"]: _sections(answer, place), ["open"]: (py.truth(answer["ask_first"]) ? 3 : 2), ["legend"]: legend(py.list(Object.values(answer["standing"]))) };
  }
- function _unfixed(answer, place) {
+ function _unfixed(kind, answer, place) {
    let brings;
   brings = answer["if_not_fixed"];
-  if ((down(brings) > 0)) {
+  if (((kind !== "pass") && (down(brings) > 0))) {
    return `Don't fix it: sold as it is or for parts it brings ${money(brings, place)}.`;
   }
   return `Not worth fixing at ${money(place["hour_worth"], place)} an hour.`;
