@@ -24,7 +24,7 @@ from pricing.model.price import price_fit, sums
 from pricing.model.price.sums import Summed
 from pricing.model.repair import repair, repair_fit
 from pricing.pipeline import adding, fit_source, fitting, gathering, keeping, kept_sums
-from pricing.record import merging, months
+from pricing.record import months, taking_back
 
 DAY = date(2026, 11, 1)
 LAST = date(2026, 10, 30)  # of the first sales
@@ -318,7 +318,7 @@ def test_another_copy_put_together_is_told_from_the_acts(home: Home, tmp_path: P
     put(other, "x", rows(2, 5 * N, 9))
     put(home, "y", rows(1, 6 * N, 9))
     assert learn(home).kept is not None
-    merging.merge(home, other.data / "record.db", DAY.isoformat())
+    taking_back.merge(home, other.data / "record.db", DAY.isoformat())
     same_as_all(home, learn(home))
     (home.data / "record.db").write_bytes((other.data / "record.db").read_bytes())
     assert anew(home)

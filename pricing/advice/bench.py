@@ -26,7 +26,7 @@ from pricing.advice.by_plan import by_plan
 from pricing.advice.offer_parts import Case, ahead_of, candidates, fault_not_known
 from pricing.advice.offer_record import Candidate
 from pricing.advice.ways import AS_IS, SCRAP
-from pricing.basis.frozen import frozen
+from pricing.basis.frozen import frozen, named
 from pricing.basis.question import Question
 from pricing.basis.settings import Settings
 from pricing.formulas import offer_sums
@@ -85,17 +85,13 @@ class BenchAnswer:
         """The JSON of `bench --json`."""
         return {
             "unit": dict(self.question.unit),
-            "as_read": self.question.as_read,
             "heard": self.question.heard_still,
-            "advice": self.best,
+            **named(self, "advice=best fix_chance price quit_after_minutes=quit_after standing"),
+            "as_read": self.question.as_read,
             "ways": [way.as_dict() for way in self.ways],
             "spent": {"money": self.spent_money, "hours": self.spent_hours},
-            "fix_chance": self.fix_chance,
             "fixed_of": dict(zip(("fixed", "ended", "other_types"), self.k_of_n, strict=True)),
             "repairs": [vars(one) for one in self.repairs],
-            "price": self.price,
-            "quit_after_minutes": self.quit_after,
-            "standing": self.standing,
             **self.verdict.as_dict(),
             "warnings": list(self.warnings),
         }

@@ -57,16 +57,9 @@ class Card:
     def as_dict(self) -> dict[str, Any]:
         """The JSON of `card --json`."""
         told = {name: value for name, value in vars(self).items() if name != "verdict"}
-        return (
-            told
-            | self.verdict.as_dict()
-            | {
-                "recall": self.recall.isoformat() if self.recall else None,
-                "facts": list(self.facts),
-                "done": list(self.done),
-                "tests": list(self.tests),
-            }
-        )
+        lists = {name: list(told[name]) for name in ("facts", "done", "tests")}
+        recall = self.recall.isoformat() if self.recall else None
+        return told | self.verdict.as_dict() | lists | {"recall": recall}
 
 
 def card(unit: Mapping[str, Any], settings: Settings, as_of: date) -> Card:

@@ -225,11 +225,8 @@ def _opened(body: Mapping[str, Any], settings: Settings, beside: saved.Saved) ->
     at = RoundsFound(mean, np.diag(doubt), scales, *spread, none, none, none, 0.0)
     gram = numbers.triangle(body, "gram", len(model.mean) + 1, 1e18).T
     summed = Summed(PriceSums(gram, *body["total"]), at, body["flat"])
-    (n, n_sold, sales), repairs, turned = (
-        body["counts"],
-        dict(body["repairs"]),
-        dict(body["turned"]),
-    )
+    n, n_sold, sales = body["counts"]
+    repairs, turned = dict(body["repairs"]), dict(body["turned"])
     words, told, blanks = body["words"]
     empty = gathering.look_at(from_rows([]), settings, date.fromisoformat(body["as_of"]))
     by_age = ages.from_numbers(body["ages"])
@@ -237,15 +234,10 @@ def _opened(body: Mapping[str, Any], settings: Settings, beside: saved.Saved) ->
     tables = {name: _counters(repairs[name]) for name in ("paid", "heard")}
     cells, miles = _sums(repairs["cells"]), _counter(repairs["miles"])
     by_type = {name: _sums(x) for name, x in repairs["by_type"]}
-    first = replace(
-        empty,
-        n=n,
-        n_sold=n_sold,
-        seen=seen,
-        repairs=RepairSums(cells=cells, by_type=by_type, miles=miles, **tables),
-        turned=Turned(**turned | {"types": _counter(turned["types"])}),
-        words=_counters(words),
-    )
+    summed_up = RepairSums(cells=cells, by_type=by_type, miles=miles, **tables)
+    ended = Turned(**turned | {"types": _counter(turned["types"])})
+    counted: dict[str, Any] = {"repairs": summed_up, "turned": ended, "words": _counters(words)}
+    first = replace(empty, n=n, n_sold=n_sold, seen=seen, **counted)
     made: dict[str, Any] = {name: body[name] for name in _FACTS}
     made |= {"price": model, "saletime": beside.saletime, "summed": summed, "first": first}
     return KeptSums(Stood(**body["stood"]), **made)
