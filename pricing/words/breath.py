@@ -395,6 +395,7 @@ def _label(tokens: Tokens, i: int, k: int) -> bool:
         return one["w"] == "abcdefgh"[k : k + 1] and one["stop"] > 0 and after["stop"] > 0
     sign = before["w"] in SAID["label"] and one["used"] == ""
     numbered = one["used"] == "no" and before["w"] not in SAID["no member"]
+    numbered = numbered and not one.get("spelled", False)  # "two burners out"
     if one["n"] != k + 1 or not (sign or numbered) or one["money"] != "":
         return False
     if sign:
@@ -444,6 +445,7 @@ def _split(tokens: Tokens, forms: list[str], unit: Any, members: list[list[int]]
         end = members[k + 1][0] if k + 1 < len(members) else len(tokens)
         _lone_word(tokens, forms, at + 1, end)
         its = tokens[at]["w"] == "one" and tokens[at - 1]["w"] in SAID["told by"]
+        its = its and [t["w"] for t in tokens[at + 1 : at + 2]] not in (["gas"], ["electric"])
         kind = at - 1 if its else at  # "the coil one"
         start = unit["start"] if k == 0 else kind
         stop = unit["end"] if k == 0 else at + 1

@@ -2806,6 +2806,7 @@ const breath_words = (() => {
   }
   sign = ((py.has(before["w"], SAID["label"])) && (one["used"] === ""));
   numbered = ((one["used"] === "no") && (!py.has(before["w"], SAID["no member"])));
+  numbered = (py.truth(numbered) && !py.truth(py.get(one, "spelled", false)));
   if (((!py.eq(one["n"], py.add(k, 1))) || !(py.truth(sign) || py.truth(numbered)) || (one["money"] !== ""))) {
    return false;
   }
@@ -2857,6 +2858,7 @@ const breath_words = (() => {
    end = ((py.add(k, 1) < py.len(members)) ? members[py.add(k, 1)][0] : py.len(tokens));
    _lone_word(tokens, forms, py.add(at, 1), end);
    its = ((tokens[at]["w"] === "one") && (py.has(tokens[(at - 1)]["w"], SAID["told by"])));
+   its = (py.truth(its) && (!py.has(tokens.slice(py.add(at, 1), py.add(at, 2)).map((t) => (t["w"])), [["gas"], ["electric"]])));
    kind = (py.truth(its) ? (at - 1) : at);
    start = ((k === 0) ? unit["start"] : kind);
    stop = ((k === 0) ? unit["end"] : py.add(at, 1));
