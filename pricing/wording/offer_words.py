@@ -208,7 +208,9 @@ def _by_kind(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             name = " ".join(name.split(" ")[0:-1])
         paid = most_to_pay(one["pay_up_to"], place) if down(one["pay_up_to"]) > 0 else "pass"
         limits.append(f"{name} {paid}")
-    return [f"Which kind? {', '.join(limits)}."]
+    passed = len([one for one in limits if one.endswith(" pass")])
+    alike = passed == len(limits) and answer["advice"] in ["pass", IF_PAID]
+    return ["Pass, whichever kind it is."] if alike else [f"Which kind? {', '.join(limits)}."]
 
 
 def ranked_answers(unknown: dict[str, Any]) -> list[dict[str, Any]]:
