@@ -12,6 +12,7 @@ from typing import Any
 
 from pricing.basis.columns import BY_NAME
 from pricing.basis.late import np, pa, pc
+from pricing.basis.words import TYPE_KEYS, squash
 from pricing.ingest import real_sheets, structure
 from pricing.ingest.cells import say
 from pricing.ingest.checks import MOST_HOURS, usual_prices
@@ -141,6 +142,7 @@ def _word(rules: Rules, place: int, text: str) -> Any:
     if column == "type" and (
         structure.says_total(text.strip())
         or not any(sign.isalpha() for sign in text)
+        or (rules.knows_types and squash(word) not in TYPE_KEYS)
         or real_sheets.quantity_of(text.strip(), rules.settings) > 1
     ):
         return _ODD

@@ -102,17 +102,25 @@ def _other_event(
     return (_MONEY_OF[column], "amounts, not days") if amounts else ("", "words, not days")
 
 
+def _types_in(sheet: Sheet, place: int) -> float:
+    """The share of a column's cells that name an appliance that we know."""
+    named = (squash(canonical("type", text, sheet.settings)) for text in sheet.texts(place))
+    return _share([*named], TYPE_KEYS.__contains__)
+
+
+def knows_types(sheet: Sheet) -> bool:
+    """Whether nearly all of ten types or more are known: one that is not may be no unit."""
+    place = next((at for at, one in enumerate(sheet.headings) if one.column == "type"), -1)
+    return place >= 0 and len(sheet.texts(place)) > 9 and _types_in(sheet, place) >= 0.85
+
+
 def the_type(sheet: Sheet) -> list[Problem]:
     """The one column that names appliances, where no heading says type."""
-
-    def named(text: str) -> bool:
-        return squash(canonical("type", text, sheet.settings)) in TYPE_KEYS
-
     may_be = ("", "unit", "features", "note", "model", "repair", "fault")
     shares = {
-        place: _share(texts, named)
+        place: _types_in(sheet, place)
         for place, heading in enumerate(sheet.headings)
-        if heading.column in may_be and len(texts := sheet.texts(place)) >= FEW
+        if heading.column in may_be and len(sheet.texts(place)) >= FEW
     }
     best, *others = sorted(shares, key=lambda place: -shares[place]) or [0]
     if sheet.has("type") or shares.get(best, 0) < 0.6:

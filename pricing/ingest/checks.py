@@ -23,6 +23,7 @@ TOO_HIGH, TOO_LOW = 5.0, 20.0  # times what is usual; own judgement
 MOST_HOURS = 60  # of work on one unit, above which minutes are more likely
 
 
+_BESIDE_A_COST = {"unit", "type", "maker", "got", "paid", "parts", "note"}
 _NO_TYPE = "write what it is: electric dryer, gas range, …"
 
 
@@ -58,10 +59,13 @@ def _check_type(draft: Draft, open_column: str) -> None:
         draft.reject_quantity(count)
     elif not any(sign.isalpha() for sign in text) and text:
         draft.reject("this is no type", "type", fix=_NO_TYPE)
+    elif rules.knows_types and not (draft.values.keys() - _BESIDE_A_COST or _is_known(text, rules)):
+        fix = "if it is a cost, write expense under its outcome; else say its age or condition"
+        draft.reject(f"{text!r} is no appliance that I know, and says little else", "type", fix)
     elif (
         open_column
         and rules.headings[rules.place("type") or 0].text == open_column
-        and not _is_plain_type(text, rules.settings)
+        and not _is_plain_type(text, rules)
     ):
         _ask_description(draft, "type", open_column)
 
@@ -71,8 +75,12 @@ def _ask_description(draft: Draft, column: str, header: str) -> None:
     draft.reject("the type stands inside a description", column, fix=fix, option="describe")
 
 
-def _is_plain_type(text: str, settings: Settings) -> bool:
-    return squash(canonical("type", text, settings)) in TYPE_KEYS or not type_in(text, settings)[0]
+def _is_known(text: str, rules: Rules) -> bool:
+    return squash(canonical("type", text, rules.settings)) in TYPE_KEYS
+
+
+def _is_plain_type(text: str, rules: Rules) -> bool:
+    return _is_known(text, rules) or not type_in(text, rules.settings)[0]
 
 
 def settle_age(draft: Draft) -> None:

@@ -56,6 +56,7 @@ class Rules:
     unsure: frozenset[int] = frozenset()
     by_line: bool = False  # what a cell says depends on the rows or the column around it
     turned: bool = False  # a program swapped day and month of the dates that it could
+    knows_types: bool = False  # nearly all cells under the type name appliances that we know
     slash: bool = False  # "300/275" under the price is the ask and the price
     # what the person said: their word, as compared -> ours; of unsold units that have a last day
     words: Mapping[str, str] = field(default_factory=dict)

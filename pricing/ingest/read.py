@@ -369,6 +369,7 @@ def _rules(
         fills=fills,
         **evidence.of_columns(body, headings, today),
         by_line=turned or bool(orders),
+        knows_types=by_cells.knows_types(sheet),
         slash=bool(answers.slash),
         ended=answers.ended,
         words={squash(theirs): ours for theirs, ours in answers.words.items()},
