@@ -35,7 +35,8 @@ def compare(
     pricing compare --hours-a-week 6 --spots 4
 
     Group by type, family, maker, tier, fault, found, repair, got_from, sold_where, paid, age,
-    condition, miles, features, quarter, month, or one of your own attributes.
+    condition, miles, features, quarter, month, owner, or one of your own
+    attributes.
     """
     names = tuple(name.strip() for part in by for name in part.split(",") if name.strip())
     asked_mix = mix != {"hours_a_week": None, "spots": None}

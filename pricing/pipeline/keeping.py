@@ -22,13 +22,17 @@ from pricing.record.verify import verify_record
 
 def export(home: Home, out: Path | None) -> bytes | None:
     """The record as CSV, or Parquet by the ending of `out`; returned where no file is named."""
+    from pricing.pipeline import member_home
+
+    group = member_home.group_of(home)
+    owner = group.owner if group else ""  # a member's sales go back to the group with the name
     if out is None:
-        return b"".join(record_csv(home))
+        return b"".join(record_csv(home, owner))
     with writing(out, replace=True) as file:
         if out.suffix.lower() == ".parquet":
             write_parquet(home, file)
         else:
-            for piece in record_csv(home):
+            for piece in record_csv(home, owner):
                 file.write(piece)
     return None
 

@@ -49,12 +49,15 @@ class Written:
 
 
 def write(home: Home, name: str, out: Path, settings: Settings) -> Written:
-    """Write one person's home into a new or empty folder. Raises Refused where the folder holds
-    something, the fit knows nobody of that name, or the record has changed since the fit."""
+    """Write one person's home into a new or empty folder, or its numbers anew into the one that is
+    there: the record and settings there stay. Raises Refused where the folder holds something else,
+    the fit knows nobody of that name, or the record has changed since the fit."""
     target = Home(out.expanduser().absolute())
-    _must_be_empty(target)
     numbers = saved.load(home)
     owner = _known(canonical("owner", name, settings), numbers)
+    before = group_of(target)
+    if before is None or canonical("owner", before.owner, settings) != owner:
+        _must_be_empty(target)
     first, content = _own_units(home, settings, numbers.as_of, owner)
     if content != numbers.record:
         what = "the record has changed since it was learned from"
@@ -95,7 +98,8 @@ def _write_beside(target: Home, group: GroupNumbers, settings: Settings, is_demo
     whose = f"Settings of {group.owner}, written by `pricing member` from a record that several"
     heading = (f"{whose} keep together.", "The file is yours: the program never rewrites it.")
     text = settings_text(replace(settings, owner=group.owner), heading)
-    files.write_text(target.settings_file, text)
+    if not target.settings_file.exists():
+        files.write_text(target.settings_file, text)
 
 
 def group_of(home: Home) -> GroupNumbers | None:

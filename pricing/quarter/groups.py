@@ -14,7 +14,7 @@ from pricing.wording.plain import MONTHS
 
 BY = (
     "type", "family", "maker", "tier", "fault", "found", "repair", "got_from", "sold_where",
-    "paid", "age", "condition", "miles", "features", "quarter", "month",
+    "paid", "age", "condition", "miles", "features", "quarter", "month", "owner",
 )  # fmt: skip
 NOT_WRITTEN = "not written"
 AGE_EDGES = (4.0, 8.0, 12.0, 16.0)

@@ -21,7 +21,6 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-from pricing.basis.columns import ENDED
 from pricing.basis.problems import Problem
 from pricing.record import entries, store
 from pricing.record.entries import KEPT_CELLS, state_row, write_states
@@ -37,8 +36,11 @@ from pricing.record.rows import (
     content,
     filled,
     given,
+    goes_on,
     hashed,
+    is_sold_again,
     made_up_number,
+    name_of_life,
     stages_before,
     typed,
 )
@@ -47,7 +49,7 @@ from pricing.record.store import CELLS
 FEW = 6  # filled columns below which two equal rows without a number may well be two units
 MOST_NOTES = 1_000
 CHUNK = 10_000
-_PRICE = PLACE["price"]
+_PRICE, _OWNER = PLACE["price"], PLACE["owner"]
 
 
 @dataclass(frozen=True)
@@ -156,9 +158,30 @@ class Comparing:
     def put(self, rows: Iterable[Incoming]) -> None:
         """Take some rows, in the order of their lines."""
         remaining = iter(rows)
-        while chunk := list(islice(remaining, CHUNK)):
+        while chunk := self._by_owner(list(islice(remaining, CHUNK))):
             self._numbered([row for row in chunk if row.unit])
             self._unnumbered([row for row in chunk if not row.unit])
+
+    def _by_owner(self, rows: list[Incoming]) -> list[Incoming]:
+        """The rows, one under the number of another owner's unit under a name of its own: "12
+        (bob)". A press that changes the owner of a unit leaves it that unit."""
+        theirs = {row.unit for row in rows if row.unit and row.cells[_OWNER]}
+        if not theirs or not self.file.name:
+            return rows
+        self._flush()
+        self._ask(theirs)
+        told = self.db.execute(
+            "select s.unit, s.owner, s.id, s.source from temp.asked a join state s"
+            " on s.unit = a.name where s.owner is not null order by s.id"
+        )
+        owners = {unit: owner for unit, owner, *act in told if self.counts(*act)}
+        for at, row in enumerate(rows):
+            if row.unit not in theirs or not (owner := row.cells[_OWNER]):
+                continue
+            if owners.setdefault(row.unit, owner) != owner:
+                rows[at] = row._replace(unit=f"{row.unit} ({owner})")
+                self._note(owned_twice(row.unit, rows[at].unit, self.file.name, row.line))
+        return rows
 
     def finish(self) -> Changes:
         """What all of the rows came to, now that all that the file knows is known."""
@@ -459,8 +482,9 @@ class Comparing:
             units = [
                 unit
                 for unit, number in self.db.execute(
-                    "select unit, id from state indexed by grown where kept = ? and id < ?",
-                    (stage, self.first),
+                    "select unit, id from state indexed by grown where kept = ? and id < ?"
+                    " and coalesce(owner, ?3) is coalesce(?3, owner)",
+                    (stage, self.first, row.cells[_OWNER]),
                 )
                 if number == self._newest_of(unit)
                 and not self.spoken_of(number)
@@ -575,52 +599,8 @@ def gone(comparing: Comparing, same: Sequence[int]) -> list[str]:
     return sorted(unit for unit in left if not ask(dropped, (unit,)).fetchone()[0])
 
 
-# ---- lives: a unit that was sold, came back and is for sale again has one for each sale. The first
-# keeps its money, hours and days under a name of its own, so that no past quarter changes; the unit
-# goes on as what it is, with nothing spent on it yet.
-# What a unit is stays with it; what was done, spent and got belongs to the life that it was in.
-STAYS = {
-    "type", "maker", "tier", "age", "made", "features", "fuel", "finish", "size", "condition",
-    "pair", "from_unit", "model", "serial", "recall_checked", "owner", "note",
-}  # fmt: skip
-
-
-def is_sold_again(old: Cells, new: Cells) -> bool:
-    """Whether a unit that came back is in a new life: open again, or sold on a later day."""
-
-    def of(cells: Cells, name: str) -> object:
-        return cells[PLACE[name]]
-
-    back = of(old, "refund") or of(old, "comeback")
-    came_back = of(old, "outcome") == "returned" or bool(back)
-    if not came_back or of(old, "sold") is None or of(new, "outcome") is None:
-        return False
-    if of(new, "outcome") not in ENDED:
-        return of(old, "outcome") in ENDED
-    later = str(of(new, "sold") or "") > str(of(old, "sold"))
-    return of(new, "outcome") == "sold" and later
-
-
-def goes_on(old: Cells, new: Cells) -> Cells:
-    """The unit in its new life: what it is, and what was not so before."""
-    body = [
-        now if name in STAYS or now != before else None
-        for name, now, before in zip(CELLS, new, old, strict=False)
-    ]
-    return (*body, new[SAID], new[EXTRA])
-
-
-def name_of_life(unit: str, so_far: int) -> str:
-    """The name of a life that ended, of which there were so many before.
-
-    >>> name_of_life("212", 0)
-    '212 (sale 1)'
-    """
-    return f"{unit} (sale {so_far + 1})"
-
-
 _SHARED = ("got", "listed", "sold", "price", "paid", "serial", "model")
-_TELLING = (*_SHARED, "type", "owner", "maker")
+_TELLING = (*_SHARED, "type", "maker")
 
 
 def _differing(pairs: dict[str, tuple[Any, Any]]) -> set[str]:
@@ -628,19 +608,20 @@ def _differing(pairs: dict[str, tuple[Any, Any]]) -> set[str]:
 
 
 def another_unit(new: Cells, old: Cells) -> str:
-    """Why two rows with one number are not one unit: another type or another owner, and no day nor
-    price in common, or all of its days and money are others; else ""."""
-
+    """Why two rows with one number are not one unit: another type, and no day nor price in common,
+    or all of its days and money are others; else ""."""
     pairs = {name: (new[PLACE[name]], old[PLACE[name]]) for name in _TELLING}
-    differ = _differing(pairs)
-    kind, owner = old[PLACE["type"]], old[PLACE["owner"]]
-    if not differ & {"type", "owner"}:
-        return str(kind) if differ >= {"got", "sold"} and len(differ) > 3 else ""
+    differ, kind = _differing(pairs), str(old[PLACE["type"]])
+    if "type" not in differ:
+        return kind if differ >= {"got", "sold"} and len(differ) > 3 else ""
     shared = [name for name in _SHARED if None not in pairs[name]]
-    same = {*shared} - differ - {"paid"}
-    if same or len(shared) < (1 if "owner" in differ else 2):
-        return ""
-    return f"{owner}'s {kind or 'unit'}" if "owner" in differ else str(kind)
+    return "" if {*shared} - differ - {"paid"} or len(shared) < 2 else kind
+
+
+def owned_twice(unit: str, name: str, file: str, line: int) -> Problem:
+    """The note on a row under the number of another owner's unit."""
+    what = f"the number {unit} is another owner's: this one is kept as {name!r}"
+    return Problem(what, f"if it is that unit, handed over: pricing drop {unit}", file, line)
 
 
 def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:

@@ -56,10 +56,10 @@ def csv_bytes(
     )
 
 
-def record_csv(home: Home) -> Iterator[bytes]:
+def record_csv(home: Home, owner: str = "") -> Iterator[bytes]:
     """The current record as CSV, piece by piece: the columns that hold anything, in their usual
     order, then own attributes and columns we do not know. The record is read twice: for what it
-    holds, and for its rows."""
+    holds, and for its rows. owner: of the rows that name none."""
     filled, extras = {"unit", "type", "sold", "price", "outcome"}, dict[str, None]()
     with reading(home) as db:
         for table in tables(db, home):
@@ -67,19 +67,26 @@ def record_csv(home: Home) -> Iterator[bytes]:
             filled |= {name for name in BY_NAME if table.column(name).null_count < n}
             for text in table.column("extra").unique().to_pylist():
                 extras |= dict.fromkeys(json.loads(text)) if text else {}
+        filled |= {"owner"} if owner else set()
         names = [name for name in BY_NAME if name in filled]
         yield csv_bytes([*names, *extras], ())
         for table in tables(db, home):
-            yield csv_bytes(None, _rows(table, names, list(extras)))
+            yield csv_bytes(None, _rows(table, names, list(extras), owner))
 
 
-def _rows(table: pa.Table, names: Sequence[str], extras: Sequence[str]) -> Iterable[list[str]]:
+def _rows(
+    table: pa.Table, names: Sequence[str], extras: Sequence[str], owner: str
+) -> Iterable[list[str]]:
+    own = {"owner": owner}
     for batch in table.select([*names, "said", "extra"]).to_batches(max_chunksize=16_384):
         for row in batch.to_pylist():
             said = json.loads(row["said"]) if row["said"] else {}
             extra = json.loads(row["extra"]) if row["extra"] else {}
             yield [
-                *(said.get(name) or _text(row[name]) for name in names),
+                *(
+                    said.get(name) or _text(own.get(name) if row[name] is None else row[name])
+                    for name in names
+                ),
                 *(_text(extra.get(name)) for name in extras),
             ]
 
