@@ -543,7 +543,7 @@ def test_two_peoples_units_of_one_number_are_not_one(tmp_path: Path) -> None:
     assert run(home, "add", str(tmp_path / "ann.csv"), "--no-fit").exit_code == 0
     result = run(home, "add", str(tmp_path / "bo.csv"), "--no-fit")
 
-    assert "the number 2 is another owner's: this one is kept as '2 (bo)'" in " ".join(
+    assert "the number 2 is another owner's: this one is '2 (bo)'" in " ".join(
         result.output.split()
     )
     both = {

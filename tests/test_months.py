@@ -355,7 +355,7 @@ def test_a_long_record_gives_about_the_answers_of_one_read_whole(
 def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(
     long_home: Home, alone: fitting.Fitted, tmp_path: Path
 ) -> None:
-    from pricing.record import backup, verify
+    from pricing.record import verify
 
     listing = next(months.folder_of(long_home).glob("*/_dataset.json"))
     stamp = listing.stat().st_mtime_ns
@@ -372,8 +372,8 @@ def test_the_data_set_is_used_again_mended_and_left_out_of_a_backup(
     assert verify.verify_record(long_home).foreign == ()
     assert not any(
         "by-month" in name
-        for name in backup.read_backup(
-            written(tmp_path / "b.zip", backup.backup_bytes(long_home)[0])
+        for name in verify.read_backup(
+            written(tmp_path / "b.zip", verify.backup_bytes(long_home)[0])
         )
     )
 

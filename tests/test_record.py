@@ -24,11 +24,10 @@ from pricing.basis.settings import Settings
 from pricing.ingest import Answers
 from pricing.pipeline import adding, by_hand, keeping
 from pricing.record import current, entries, store
-from pricing.record.backup import read_backup
 from pricing.record.current import read_current, units_for_models
 from pricing.record.entries import Entry
 from pricing.record.export import csv_bytes, disarm
-from pricing.record.verify import verify_record
+from pricing.record.verify import read_backup, verify_record
 
 TODAY = date(2026, 11, 25)
 HEAD = "Unit,Type,Got,Sold,Price,Outcome\n"

@@ -17,15 +17,12 @@ from pricing.ingest import real_sheets, structure
 from pricing.ingest.cells import say
 from pricing.ingest.checks import MOST_HOURS, usual_prices
 from pricing.ingest.draft import Rules
-from pricing.ingest.headings import IGNORED
+from pricing.ingest.headings import IGNORED, listed
 
 MOST_KEPT = 500_000  # distinct cells of a column
 _UNSOLD = ("listed", "in work", "waiting for part")
 _DATES = ("got", "listed", "sold")
-_BLANK_NUMBERS = (
-    "n/a", "na", "nan", "null", "none", "nil", "unknown", "unk", "tbc", "tbd", "dk",
-    "not known", "not sure"
-)  # fmt: skip
+_BLANK_NUMBERS = listed("blank numbers")
 
 
 def typed_columns(table: pa.Table, rules: Rules) -> tuple[np.ndarray, dict[str, pa.Array]]:

@@ -11,7 +11,7 @@ from statistics import median
 
 from pricing.basis.columns import BY_NAME, EVENTS, MEANT, OUTCOMES
 from pricing.basis.problems import Problem
-from pricing.basis.words import TYPE_KEYS, canonical, squash, type_in
+from pricing.basis.words import TYPE_KEYS, canonical, squash
 from pricing.ingest import dates, values
 from pricing.ingest.by_content import ANSWERS
 from pricing.ingest.checks import NO_WORDS
@@ -20,7 +20,7 @@ from pricing.ingest.reading import FileQuestion
 from pricing.ingest.sheet import Amounts, Sheet
 
 FEW = 3  # cells that show nothing of a column
-MOST, NEARLY_ALL = 0.8, 0.95  # of the cells of a column that must say the same of it
+MOST, SURELY = 0.8, 0.95  # of the cells of a column that must say the same of it
 _MONEY_OF = {"got": "paid", "listed": "asked", "sold": "price"}
 _DAY_OF = {money: day for day, money in _MONEY_OF.items()}
 _DAY_OF |= {"sold_where": "sold", "got_from": "got"}  # "sold_at", "bought_at"
@@ -193,7 +193,7 @@ def _is_price(sheet: Sheet, end: int, place: int) -> bool:
     )
     shown = not all(days) or place == end + 1 or any(asked) or any(cost)
     fits = _over(asked, each) >= 0.9 and (_over(each, cost) >= 0.7 or place == end + 1)
-    return shown and fits and sum(told) >= NEARLY_ALL * len(told)
+    return shown and fits and sum(told) >= SURELY * len(told)
 
 
 def ticks(sheet: Sheet) -> list[Problem]:
@@ -248,7 +248,7 @@ def _are_outcomes(cells: Sequence[str], known: Mapping[str, str]) -> bool:
     said = [known[cell] in OUTCOMES for cell in cells if cell]
     kinds = {*known.values()} & {*OUTCOMES}
     sure = len(kinds) > 1 and "sold" in kinds and not known.keys() <= ANSWERS
-    return sure and sum(said) >= NEARLY_ALL * len(said)
+    return sure and sum(said) >= SURELY * len(said)
 
 
 def _word_of_sales(cells: Sequence[str], brought: Sequence[bool]) -> str:
@@ -266,9 +266,8 @@ def settle(sheet: Sheet, today: date) -> list[Problem]:
 
 
 # ---- headings that nobody knows, proposed from what their cells do: asked, never taken
-FEW = 2  # rows that must show the order of days
+PAIRS = 2  # rows that must show the order of days
 ENOUGH = 3  # rows that must show how amounts stand to each other
-MOST = 0.8  # of the filled cells of a column that are days, or amounts
 NEARLY_ALL = 0.9
 SAMPLE = 400  # rows that are looked at, of a long sheet every so many
 MOST_COLUMNS = 5  # unknown columns of days that are tried on the events
@@ -278,8 +277,7 @@ DOES = {
     "listed": "holds days between got and sold",
     "sold": "holds days only where there is a price",
     "asked": "is the price or a little over it",
-    "paid": "holds amounts under the sale price",
-    "parts": "holds amounts under the sale price",
+    **dict.fromkeys(("paid", "parts"), "holds amounts under the sale price"),
 }
 Day = date | tuple[int, int] | None  # (month, day) where no year is written
 Days = Sequence[date | None]
@@ -297,14 +295,9 @@ def proposals(sheet: Sheet, today: date, order: str) -> list[FileQuestion]:
 
 def likely_type(sheet: Sheet) -> str:
     """The unknown heading whose cells name most appliances; "…" where there is none."""
-    named = {
-        sheet.headings[place].text: sum(
-            bool(type_in(text, sheet.settings)[0]) for text in sheet.texts(place)
-        )
-        for place in sheet.unknown()
-    }
-    likely = max(named, key=lambda text: named[text], default="…")
-    return likely if named.get(likely) else "…"
+    named = {at: _types_in(sheet, at) for at in sheet.unknown()}
+    likely = max(named, key=lambda at: named[at], default=0)
+    return sheet.headings[likely].text if named.get(likely) else "…"
 
 
 def likely_price(sheet: Sheet) -> str:
@@ -341,7 +334,7 @@ def _of_days(sheet: Sheet, today: date, order: str) -> dict[int, list[str]]:
     unknown = [
         place
         for place in sheet.unknown()
-        if sum(map(bool, days[place])) >= max(FEW, MOST * len(sheet.texts(place)))
+        if sum(map(bool, days[place])) >= max(PAIRS, MOST * len(sheet.texts(place)))
     ][:MOST_COLUMNS]
     missing = [event for event in EVENTS if not sheet.has(event)]
     known = {event: days[at] for event, at in places.items()}
@@ -421,7 +414,7 @@ def _before(first: Days, last: Days) -> bool:
     """Whether one event comes before the other in nearly all rows that tell both."""
     gaps = [(b - a).days for a, b in zip(first, last, strict=True) if a and b]
     right, apart = sum(gap >= 0 for gap in gaps), sum(gap > 0 for gap in gaps)
-    return len(gaps) >= FEW and right >= 0.95 * len(gaps) and apart >= 0.3 * len(gaps)
+    return len(gaps) >= PAIRS and right >= 0.95 * len(gaps) and apart >= 0.3 * len(gaps)
 
 
 def _where(days: Days, paid: Sequence[bool]) -> bool:

@@ -21,8 +21,6 @@ EXPECTED = {
     "hours": "1.5, 1:30, 90 min",
     "age": "7, 18 months, 2016",
 }
-
-
 _COUNTING = Lock()
 
 

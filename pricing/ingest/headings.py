@@ -53,15 +53,10 @@ REASON = "not read because"  # the column that rejected.csv adds; a mended file 
 _UNIT_WORDS = word_tables.read(HELD["units"])
 # what an amount under such a heading is to be multiplied with
 SCALES = {"cents": Decimal("0.01"), "thousands": Decimal(1000), "ten thousands": Decimal(10_000)}
-CURRENCY_SIGNS = {
-    "$": "$", "£": "GBP", "€": "EUR", "¥": "JPY", "₹": "INR", "₽": "RUB", "₩": "KRW", "₺": "TRY",
-    "zł": "PLN", "kč": "CZK", "r$": "BRL", "fr": "CHF", "kr": "kr",
-}  # fmt: skip
+CURRENCY_SIGNS = dict(entry.split(" = ") for entry in HELD["signs"])
 CURRENCY_CODES = frozenset(listed("currencies"))
 # Part of the name, not a unit behind it
-_WORDS_ALONE = frozenset(
-    {"p", "m", "d", "y", "days", "day", "miles", "hours", "hrs", "years", "minutes", "mile"}
-)
+_WORDS_ALONE = frozenset(listed("alone"))
 
 
 @frozen

@@ -184,7 +184,7 @@ def _upright(
     header = find_header_or_refuse(found, own, answers, name)
     found, header, stacked = structure.stacked(found, header, name)
     found, header, melted = structure.by_month(found, header, own, name)
-    structure.no_cash_book(found, header, own, name)
+    structure.no_cash_book(found, header, name)
     notes += stacked + melted
     found, header, told = structure.cut_off_beside(found, header, name)
     found, header, events = structure.by_unit(found, header, own, settings, name)

@@ -310,7 +310,6 @@ def stacked(
 
 
 _A_MONTH = re.compile(rf"^(?:{MONTHS}|20\d\d|\d\d?)[ ./'-]*(?:\d\d|20\d\d)?$", re.I)
-MONTH_OF_SALE = "month of sale"
 
 
 def by_month(
@@ -333,7 +332,7 @@ def by_month(
     for one, places in zip(body, told, strict=True):
         cells = [_cell(one, at) for at in (*kept, *places)]
         rows.append(replace(one, cells=(*cells, *map(header.cells.__getitem__, places))))
-    head = Record(0, (*map(header.cells.__getitem__, kept), "price", MONTH_OF_SALE))
+    head = Record(0, (*map(header.cells.__getitem__, kept), "price", "month of sale"))
     fix = "the day of each sale is not known: write it in a column of its own"
     note = Problem(f"{what}: each amount was read as a price", fix, file=name, line=header.line)
     return [head, *rows], Header(0, 0, head.cells), [note]
@@ -342,9 +341,7 @@ def by_month(
 _FLOWS = [{*entry.split(" = ")} for entry in HELD["flows"]]
 
 
-def no_cash_book(
-    found: Sequence[Record], header: Header, own: Mapping[str, str], name: str
-) -> None:
+def no_cash_book(found: Sequence[Record], header: Header, name: str) -> None:
     """Refuse a book of cash: each line one day and money in or money out, never both."""
     names = [plain(cell) for cell in header.cells]
     places = next(

@@ -12,12 +12,11 @@ from pricing.basis.problems import Problem, Refused, meant, refused
 from pricing.ingest.structure import EXAMPLE
 from pricing.model import saved
 from pricing.record import entries, months, store, taking_back
-from pricing.record.backup import backup_bytes, read_backup, restore_into
 from pricing.record.entries import Entry, Ledger, as_row, states_of
 from pricing.record.export import csv_bytes, record_csv, write_parquet
 from pricing.record.store import reading, record_file
 from pricing.record.taking_back import Merged, TakenBack
-from pricing.record.verify import verify_record
+from pricing.record.verify import backup_bytes, read_backup, restore_into, verify_record
 
 
 def export(home: Home, out: Path | None) -> bytes | None:

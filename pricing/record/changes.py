@@ -180,7 +180,9 @@ class Comparing:
                 continue
             if owners.setdefault(row.unit, owner) != owner:
                 rows[at] = row._replace(unit=f"{row.unit} ({owner})")
-                self._note(owned_twice(row.unit, rows[at].unit, self.file.name, row.line))
+                what = f"the number {row.unit} is another owner's: this one is {rows[at].unit!r}"
+                fix = f"if it is that unit, handed over: pricing drop {row.unit}"
+                self._note(Problem(what, fix, self.file.name, row.line))
         return rows
 
     def finish(self) -> Changes:
@@ -501,10 +503,14 @@ class Comparing:
     def _new_or_repeated(self, row: Incoming, same: int, twice: bool) -> None:
         if twice and filled(row.cells) >= FEW:
             self._duplicate(row)
-            self._note(counted_once(self.file.name, row.line))
+            what = "the same row again, letter by letter, and neither has a number: counted once"
+            fix = "give them numbers if they are two units"
+            self._note(Problem(what, fix, self.file.name, row.line))
             return
         if twice:
-            self._note(counted_twice(self.file.name, row.line))
+            what = "the same row again, and neither has a number: counted as two units"
+            fix = "take one out if it is one unit"
+            self._note(Problem(what, fix, self.file.name, row.line))
         self._flush()
         tries = 1
         while self.db.execute(
@@ -603,43 +609,22 @@ _SHARED = ("got", "listed", "sold", "price", "paid", "serial", "model")
 _TELLING = (*_SHARED, "type", "maker")
 
 
-def _differing(pairs: dict[str, tuple[Any, Any]]) -> set[str]:
-    return {name for name, (a, b) in pairs.items() if a and b and a != b}
-
-
 def another_unit(new: Cells, old: Cells) -> str:
     """Why two rows with one number are not one unit: another type, and no day nor price in common,
     or all of its days and money are others; else ""."""
     pairs = {name: (new[PLACE[name]], old[PLACE[name]]) for name in _TELLING}
-    differ, kind = _differing(pairs), str(old[PLACE["type"]])
+    differ = {name for name, (a, b) in pairs.items() if a and b and a != b}
+    kind = str(old[PLACE["type"]])
     if "type" not in differ:
         return kind if differ >= {"got", "sold"} and len(differ) > 3 else ""
     shared = [name for name in _SHARED if None not in pairs[name]]
     return "" if {*shared} - differ - {"paid"} or len(shared) < 2 else kind
 
 
-def owned_twice(unit: str, name: str, file: str, line: int) -> Problem:
-    """The note on a row under the number of another owner's unit."""
-    what = f"the number {unit} is another owner's: this one is kept as {name!r}"
-    return Problem(what, f"if it is that unit, handed over: pricing drop {unit}", file, line)
-
-
 def number_taken(unit: str, where: str, type_name: str, file: str, line: int) -> Problem:
     """A row under the number of another unit; where: on which line, or in the record."""
     what = f"the number {unit} belongs to another unit already ({type_name}, {where})"
     return Problem(what, "give this unit a number of its own", file, line, value=unit)
-
-
-def counted_once(file: str, line: int) -> Problem:
-    """The note on a row without a number that says all that one further up says, and enough."""
-    what = "the same row again, letter by letter, and neither has a number: counted once"
-    return Problem(what, "give them numbers if they are two units", file, line)
-
-
-def counted_twice(file: str, line: int) -> Problem:
-    """The note on such a row where it says too little for that."""
-    what = "the same row again, and neither has a number: counted as two units"
-    return Problem(what, "take one out if it is one unit", file, line)
 
 
 # ---- Units without a number that a sheet no longer has, beside new rows that differ in one cell

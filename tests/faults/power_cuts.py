@@ -192,7 +192,7 @@ def takes_one_more(home_path):
 
 
 def backup_held(path):
-    from pricing.record.backup import read_backup
+    from pricing.record.verify import read_backup
     return len(read_backup(Path(path)))
 
 
