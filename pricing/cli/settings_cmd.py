@@ -111,6 +111,8 @@ def cautions(now: Now) -> None:
     say({"cautions": rows("cautions")}, lambda: cautions_lines(now.settings))
 
 
+WHEN = "Before the drive, on the bench, or at listing: a bare amount means another thing."
+OFFER: Any = {"default": "offer", "show_default": True}
 # the page on which a command is explained
 PAGE_OF = {
     "offer": "before-the-drive", "read": "before-the-drive", "bench": "on-the-bench",
@@ -146,13 +148,7 @@ def help_page(topic: str, now: Now) -> None:
 
 @click.command()
 @click.argument("words", nargs=-1, required=True)
-@option(
-    "--moment",
-    "Before the drive, on the bench, or at listing: a bare amount means another thing.",
-    click.Choice(["offer", "bench", "ask"]),
-    default="offer",
-    show_default=True,
-)
+@option("--moment", WHEN, click.Choice(["offer", "bench", "ask"]), **OFFER)
 @home_options
 def read(words: tuple[str, ...], moment: str, now: Now) -> None:
     """What a line says, field by field; what was not understood; what to ask back.

@@ -12,17 +12,12 @@ from pricing.web.serve import PORT
 ON_WIFI = """Anyone with this link can see and change your record. The
 connection is not encrypted: use it on your own Wi-Fi only.
 The link is new each time."""
+AT: Any = {"default": PORT, "show_default": True}
 
 
 @click.command()
 @home_options
-@option(
-    "--port",
-    "Where the page answers; 0 takes any free one.",
-    click.IntRange(0, 65535),
-    default=PORT,
-    show_default=True,
-)
+@option("--port", "Where the page answers; 0 takes any free one.", click.IntRange(0, 65535), **AT)
 @flag("--lan", "Let a phone on your Wi-Fi in: prints an address with a key, and a square code.")
 @option(
     ("--open/--no-open", "open_it"),
