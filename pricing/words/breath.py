@@ -81,10 +81,10 @@ def _pair(tokens: Tokens, one: Any, after: Any) -> str:
     first, last = (one, after) if one["type"] in washers else (after, one)
     if first["type"] not in washers or last["type"] not in ("dryer", "electric dryer", "gas dryer"):
         return ""
-    between = [t["w"] for t in tokens[one["end"] : after["start"]]]
+    between = [t["money"] + t["w"] for t in tokens[one["end"] : after["start"]]]  # no "$40" there
     if len(between) > 3 or "a" in between or "an" in between or after["count"] > 1:
         return ""
-    if after["start"] < len(tokens) and tokens[after["start"]]["stop"] > 0:
+    if tokens[after["start"]]["stop"] > 0 or "$" in "".join(between):
         return ""
     joined = [w for w in between if w in ("and", "n", "&", "+", "/", "with", "plus")]
     return first["type"] + " + dryer pair" if len(joined) > 0 else ""

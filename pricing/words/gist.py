@@ -151,6 +151,9 @@ def _whose(
             return OF_THE_CALL
         last = k == len(units) - 1 or counted_units or at < units[0].get("cut", 0)
         return OF_THE_CALL if at in for_all or (alone and last) else k
+    same = [f[2] for f in fields if f[0] == name]
+    if "cut" in units[0] and name == "size" and len(same) == len(units):
+        return same.index(at)  # "the 8000 btu one is loud, the 5000 btu one works"
     if name in SAID["shared"] or (name in ("parts", "hours") and at in for_all):
         return OF_THE_CALL
     if name == "fuel" and "cut" in units[0] and at > units[0]["cut"]:

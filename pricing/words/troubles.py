@@ -419,24 +419,22 @@ def _add_weak(said: list[Any], got: Table, signs: Table) -> None:
     away = ["dents or scratches only", "parts missing"] if plate else []
     weak = [hit for hit in said if hit[3] in WEAK and hit[3] not in away]
     only = signs["text"].find(" only ") >= 0  # "only works on low"
-    runs = [
-        i
-        for i in range(signs["part"][0], signs["part"][1])
-        if signs["tokens"][i]["w"] in SAID["does"]
-    ]
-    only = only or len([i for i in runs if _of_a_part(i, signs)]) > 0
-    weak = [hit for hit in weak if hit[3] != WORKS or not only]
+    runs = [i for i in range(signs["part"][0], signs["part"][1]) if _of_a_part(i, signs)]
+    weak = [hit for hit in weak if hit[3] != WORKS or not (only or hit[0] in runs)]
     _take([hit for hit in weak if got["weak"] or hit[3] == WORKS], got)
     if len(got["names"]) == 0 and signs["free"]:
         sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"])
-        _take_sign(sign if not only or sign[1:2] != [WORKS] else [], signs, got)
+        well = (only or len(runs) > 0) and sign[1:2] == [WORKS]
+        _take_sign([] if well else sign, signs, got)
 
 
 def _of_a_part(i: int, signs: Table) -> bool:
     """Whether "runs" stands behind the name of a part: "the fan runs" says nothing of the unit."""
-    before = signs["tokens"][i - 1] if i > signs["part"][0] else {"w": "", "used": "type"}
+    if i == signs["part"][0] or signs["tokens"][i]["w"] not in SAID["does"]:
+        return False
+    before = signs["tokens"][i - 1]
     part = before["w"] in SAID["parts well"] or before["w"] in SAID["parts tested"]
-    return part and before["used"] == ""
+    return part and bool(before["used"] == "")
 
 
 def _covers(forms: list[str], tokens: Tokens, start: int, end: int, hit: list[Any]) -> bool:

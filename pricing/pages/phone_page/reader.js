@@ -2428,11 +2428,11 @@ const breath_words = (() => {
   if (((!py.has(first["type"], washers)) || (!py.has(last["type"], ["dryer", "electric dryer", "gas dryer"])))) {
    return "";
   }
-  between = tokens.slice(one["end"], after["start"]).map((t) => (t["w"]));
+  between = tokens.slice(one["end"], after["start"]).map((t) => (py.add(t["money"], t["w"])));
   if (((py.len(between) > 3) || (py.has("a", between)) || (py.has("an", between)) || (after["count"] > 1))) {
    return "";
   }
-  if (((after["start"] < py.len(tokens)) && (tokens[after["start"]]["stop"] > 0))) {
+  if (((tokens[after["start"]]["stop"] > 0) || (py.has("$", between.join(""))))) {
    return "";
   }
   joined = py.each(between).filter((w) => (py.has(w, ["and", "n", "&", "+", "/", "with", "plus"]))).map((w) => (w));
@@ -3936,25 +3936,28 @@ const troubles_words = (() => {
   }
  }
  function _add_weak(said, got, signs) {
-   let away, hit, i, only, plate, runs, sign, weak;
+   let away, hit, i, only, plate, runs, sign, weak, well;
   plate = sign_fits(signs["text"], [[" serial", " plate", " tag ", " sticker", " number"]], []);
   away = (py.truth(plate) ? ["dents or scratches only", "parts missing"] : []);
   weak = py.each(said).filter((hit) => ((py.has(hit[3], WEAK)) && (!py.has(hit[3], away)))).map((hit) => (hit));
   only = (signs["text"].indexOf(" only ") >= 0);
-  runs = py.range(signs["part"][0], signs["part"][1]).filter((i) => (py.has(signs["tokens"][i]["w"], SAID["does"]))).map((i) => (i));
-  only = (py.truth(only) ? only : (py.len(py.each(runs).filter((i) => py.truth(_of_a_part(i, signs))).map((i) => (i))) > 0));
-  weak = py.each(weak).filter((hit) => ((!py.eq(hit[3], WORKS)) || !py.truth(only))).map((hit) => (hit));
+  runs = py.range(signs["part"][0], signs["part"][1]).filter((i) => py.truth(_of_a_part(i, signs))).map((i) => (i));
+  weak = py.each(weak).filter((hit) => ((!py.eq(hit[3], WORKS)) || !(py.truth(only) || (py.has(hit[0], runs))))).map((hit) => (hit));
   _take(py.each(weak).filter((hit) => (py.truth(got["weak"]) || (py.eq(hit[3], WORKS)))).map((hit) => (hit)), got);
   if (((py.len(got["names"]) === 0) && py.truth(signs["free"]))) {
    sign = sign_of(signs["text"], ["any"], [], signs["unit"], signs["tables"]);
-   _take_sign(((!py.truth(only) || (!py.eq(sign.slice(1, 2), [WORKS]))) ? sign : []), signs, got);
+   well = ((py.truth(only) || (py.len(runs) > 0)) && (py.eq(sign.slice(1, 2), [WORKS])));
+   _take_sign((py.truth(well) ? [] : sign), signs, got);
   }
  }
  function _of_a_part(i, signs) {
    let before, part;
-  before = ((i > signs["part"][0]) ? signs["tokens"][(i - 1)] : { ["w"]: "", ["used"]: "type" });
+  if (((py.eq(i, signs["part"][0])) || (!py.has(signs["tokens"][i]["w"], SAID["does"])))) {
+   return false;
+  }
+  before = signs["tokens"][(i - 1)];
   part = ((py.has(before["w"], SAID["parts well"])) ? (py.has(before["w"], SAID["parts well"])) : (py.has(before["w"], SAID["parts tested"])));
-  return (py.truth(part) && (before["used"] === ""));
+  return (py.truth(part) && py.truth(py.truth((before["used"] === ""))));
  }
  function _covers(forms, tokens, start, end, hit) {
    let i;
@@ -5091,7 +5094,7 @@ const gist_words = (() => {
   }
  }
  function _whose(tokens, units, field, fields, counted_units) {
-   let after, alone, at, f, for_all, k, last, name, one, prices;
+   let after, alone, at, f, for_all, k, last, name, one, prices, same;
   [name, at] = [field[0], field[2]];
   k = unit_at(at, units);
   for_all = py.each(fields).filter((f) => (f[0] === "for all")).map((f) => (f[2]));
@@ -5110,6 +5113,10 @@ const gist_words = (() => {
    }
    last = ((py.eq(k, (py.len(units) - 1))) || py.truth(counted_units) || (at < py.get(units[0], "cut", 0)));
    return (((py.has(at, for_all)) || (py.truth(alone) && py.truth(last))) ? OF_THE_CALL : k);
+  }
+  same = py.each(fields).filter((f) => (py.eq(f[0], name))).map((f) => (f[2]));
+  if (((py.has("cut", units[0])) && (name === "size") && (py.eq(py.len(same), py.len(units))))) {
+   return same.indexOf(at);
   }
   if (((py.has(name, SAID["shared"])) || ((py.has(name, ["parts", "hours"])) && (py.has(at, for_all))))) {
    return OF_THE_CALL;
