@@ -347,6 +347,9 @@ def _rest_of(tokens: Tokens, forms: list[str], unit: Any) -> list[Any]:
 
 def _one_first(tokens: Tokens, forms: list[str], unit: Any) -> None:
     """ "The coil one has a burner out, the gas one works" said as "one coil …, one gas …"."""
+    ones = [i for i in range(unit["end"], len(tokens)) if tokens[i]["n"] == 1.0]
+    if len(ones) > 0 and tokens[ones[0] - 1]["w"] not in SAID["told by"]:
+        return  # "one gas, one electric, the gas one squeals": named again
     told = 0
     for i in range(unit["end"] + 1, len(tokens)):
         lead, one = tokens[i - 1], tokens[i]

@@ -2745,7 +2745,11 @@ const breath_words = (() => {
   return [];
  }
  function _one_first(tokens, forms, unit) {
-   let begins, i, kind, lead, one, told;
+   let begins, i, kind, lead, one, ones, told;
+  ones = py.range(unit["end"], py.len(tokens)).filter((i) => (tokens[i]["n"] === 1.0)).map((i) => (i));
+  if (((py.len(ones) > 0) && (!py.has(tokens[(ones[0] - 1)]["w"], SAID["told by"])))) {
+   return null;
+  }
   told = 0;
   for (i of py.range(py.add(unit["end"], 1), py.len(tokens))) {
    [lead, one] = [tokens[(i - 1)], tokens[i]];
