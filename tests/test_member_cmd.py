@@ -578,7 +578,9 @@ def test_a_year_of_a_club_loses_nothing_and_replaces_nobodys_unit(
     for quarter in range(4):
         for k, who in enumerate(PEOPLE):
             home = tmp_path / who.split()[0]
-            assert run(group_home, "member", who, "--out", str(home)).exit_code == 0
+            made = run(group_home, "member", who, "--out", str(home))
+            assert made.exit_code == 0
+            assert f"pricing {'fit' if quarter else 'ask'} --home" in made.output
             price, day = f"{200 + 10 * quarter + k}.00", f"2026-0{2 + quarter}-1{k}"
             sale = tmp_path / "sale.csv"
             sale.write_text(f"unit,type,age,sold,price\n{quarter + 1},gas range,7,{day},{price}\n")

@@ -57,6 +57,7 @@ def member(name: tuple[str, ...], out: Path, now: Now) -> None:
       pricing ask gas range, 7 years, good --home ann
     """
     from pricing.pipeline import member_home as story
+    from pricing.record import store
 
     written = story.write(now.home, " ".join(name), out, now.settings)
     group = written.group
@@ -70,6 +71,6 @@ def member(name: tuple[str, ...], out: Path, now: Now) -> None:
             f"Written: {written.home.path}",
             *wrap(f"It answers as {group.owner}, from the group's {group.sales:,} {until}"),
             *wrap(OTHERS),
-            f"\nNext: pricing ask --home {out}",
+            f"\nNext: pricing {'fit' if store.has_record(written.home) else 'ask'} --home {out}",
         ],
     )
