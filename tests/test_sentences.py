@@ -103,6 +103,7 @@ def test_lines_of_others(name: str, half: str, least: int, missed: int) -> None:
         ("fresh_d.jsonl", 110, 104, 5, 0),
         ("fresh_e.jsonl", 110, 102, 5, 0),
         ("fresh_f.jsonl", 110, 109, 0, 0),
+        ("fresh_g.jsonl", 110, 99, 5, 0),
         ("fresh_h.jsonl", 120, 102, 7, 0),
         ("fresh_k.jsonl", 120, 104, 10, 0),
         ("notes.jsonl", 100, 87, 10, 0),

@@ -564,6 +564,9 @@ def _count_before(tokens: Tokens, start: int, most: int) -> int:
         if one["n"] is not None:
             value = one["n"]
             whole = value == int(value) and 1 <= value <= most
+            if i > 0 and tokens[i - 1]["w"] in SAID["label"]:
+                one["used"] = "no"  # "unit 4 stove": a door, no count
+                return 1
             if whole and one["used"] == "" and one["money"] == "":
                 return int(value)
             return 1

@@ -1985,6 +1985,10 @@ const kinds_words = (() => {
    if ((!py.nil(one["n"]))) {
     value = one["n"];
     whole = ((py.eq(value, py.int(value))) && (1 <= value && value <= most));
+    if (((i > 0) && (py.has(tokens[(i - 1)]["w"], SAID["label"])))) {
+     one["used"] = "no";
+     return 1;
+    }
     if ((py.truth(whole) && (one["used"] === "") && (one["money"] === ""))) {
      return py.int(value);
     }
