@@ -40,11 +40,7 @@ ENGINE = (
     "offer_parts", "offer", "question", "calls",
 )  # fmt: skip
 PAGE = ("form", "answers", "view")
-OPENS = """
-const program = document.createElement("script");
-program.textContent = inflated(document.getElementById("program").textContent);
-document.body.append(program);
-"""
+OPENS = ("inflate", "opens")
 _TOO_LARGE = "join types, makers or faults that mean the same, under [words] in pricing.toml"
 
 
@@ -74,7 +70,7 @@ def page(saved: Saved, settings: Settings, cells: Sequence[TableCell], demo: boo
     """The whole file, marked where its record is invented. Raises Refused where it would be too
     large for a phone."""
     # The program travels as the numbers do: a small script opens it, and the policy allows both
-    script, program = _scripts(("inflate",)) + OPENS, _scripts((*ENGINE, *PAGE))
+    script, program = _scripts(OPENS), _scripts((*ENGINE, *PAGE))
     style = (FOLDER / "page.css").read_text(encoding="utf-8")
     told = given(saved, settings)
     body = json.dumps(told, allow_nan=False, separators=(",", ":"), ensure_ascii=False)

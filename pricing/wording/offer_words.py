@@ -208,8 +208,8 @@ def _by_kind(answer: dict[str, Any], place: dict[str, Any]) -> list[str]:
             name = " ".join(name.split(" ")[0:-1])
         paid = most_to_pay(one["pay_up_to"], place) if down(one["pay_up_to"]) > 0 else "pass"
         limits.append(f"{name} {paid}")
-    passed = len([one for one in limits if one.endswith(" pass")])
-    alike = passed == len(limits) and answer["advice"] in ["pass", IF_PAID]
+    payable = [one for one in answer["by_kind"] if down(one["pay_up_to"]) > 0]
+    alike = len(payable) == 0 and answer["advice"] in ["pass", IF_PAID]
     return ["Pass, whichever kind it is."] if alike else [f"Which kind? {', '.join(limits)}."]
 
 

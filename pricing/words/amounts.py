@@ -442,10 +442,11 @@ def _wanted(said: Tokens, near: list[str]) -> str:
 
 def from_buyer(tokens: Tokens, i: int, moment: str) -> bool:
     """Whether a buyer names the amount: "a cousin of mine would go 100", "one bid, 150"."""
+    if moment != "ask":
+        return False
     said = clause_words(tokens, i, 9)
     bids = i > 0 and len(said) == 0 and tokens[i - 1]["w"] in ("bid", "offer", "offered")
-    theirs = has_phrase(said, SAID["buyers"]) and not has_phrase(said, SAID["no bids"])
-    return moment == "ask" and (bids or theirs)
+    return bids or (has_phrase(said, SAID["buyers"]) and not has_phrase(said, SAID["no bids"]))
 
 
 def _sale_by_words(near: list[str], before: list[str], after: list[str], one: Token) -> str:

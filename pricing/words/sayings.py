@@ -257,9 +257,9 @@ def _may_be_slip(one: Token, tables: Table) -> bool:
     """Another word of everyday English is none, however near it is to one of ours: "threat" is no
     "treat". They are the 20,000 commonest of the library wordfreq that would be read as ours."""
     word = one["w"]
-    if word in SAID["other words"]:
-        return False
     if len(word) < 4 or known(word, tables) or word in tables["makers"] or not word.isalpha():
+        return False
+    if word in SAID["other words"]:  # a long list, so the last to be looked through
         return False
     return not one["cap"] or bool(one["t"].isupper())
 

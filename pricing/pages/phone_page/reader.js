@@ -824,10 +824,10 @@ const sayings_words = (() => {
  function _may_be_slip(one, tables) {
    let word;
   word = one["w"];
-  if ((py.has(word, SAID["other words"]))) {
+  if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
    return false;
   }
-  if (((py.len(word) < 4) || py.truth(known(word, tables)) || (py.has(word, tables["makers"])) || !py.truth(py.isalpha(word)))) {
+  if ((py.has(word, SAID["other words"]))) {
    return false;
   }
   return (!py.truth(one["cap"]) ? !py.truth(one["cap"]) : py.truth(py.isupper(one["t"])));
@@ -1331,11 +1331,13 @@ const amounts_words = (() => {
   return (((py.len(bids) > 0) && (py.has("want", near))) ? "asked_now" : "mine");
  }
  function from_buyer(tokens, i, moment) {
-   let bids, said, theirs;
+   let bids, said;
+  if ((moment !== "ask")) {
+   return false;
+  }
   said = clause_words(tokens, i, 9);
   bids = ((i > 0) && (py.len(said) === 0) && (py.has(tokens[(i - 1)]["w"], ["bid", "offer", "offered"])));
-  theirs = (py.truth(has_phrase(said, SAID["buyers"])) && !py.truth(has_phrase(said, SAID["no bids"])));
-  return ((moment === "ask") && (py.truth(bids) || py.truth(theirs)));
+  return (py.truth(bids) ? bids : (py.truth(has_phrase(said, SAID["buyers"])) && !py.truth(has_phrase(said, SAID["no bids"]))));
  }
  function _sale_by_words(near, before, after, one) {
    let role, sure;

@@ -747,7 +747,7 @@ const offer_words = (() => {
   return said;
  }
  function _by_kind(answer, place) {
-   let alike, end, ends, limits, name, one, paid, passed, same;
+   let alike, end, ends, limits, name, one, paid, payable, same;
   ends = py.each(answer["by_kind"]).map((one) => (py.split(one["type"], " ")[py.split(one["type"], " ").length - 1]));
   same = (py.eq(py.len(py.each(ends).filter((end) => (py.eq(end, ends[0]))).map((end) => (end))), py.len(ends)));
   limits = [];
@@ -759,8 +759,8 @@ const offer_words = (() => {
    paid = ((down(one["pay_up_to"]) > 0) ? most_to_pay(one["pay_up_to"], place) : "pass");
    limits.push(`${name} ${paid}`);
   }
-  passed = py.len(py.each(limits).filter((one) => py.truth(one.endsWith(" pass"))).map((one) => (one)));
-  alike = ((py.eq(passed, py.len(limits))) && (py.has(answer["advice"], ["pass", IF_PAID])));
+  payable = py.each(answer["by_kind"]).filter((one) => (down(one["pay_up_to"]) > 0)).map((one) => (one));
+  alike = ((py.len(payable) === 0) && (py.has(answer["advice"], ["pass", IF_PAID])));
   return (py.truth(alike) ? ["Pass, whichever kind it is."] : [`Which kind? ${limits.join(", ")}.`]);
  }
  function ranked_answers(unknown) {
